@@ -1,0 +1,212 @@
+//! The one answer that text, narrow text and JSON are rendered from.
+
+use gutta::Estimate;
+use gutta::measure::{Scalar, coverage_95};
+
+/// A key under `answer` in JSON, declared once: its schema is made from it.
+#[derive(Debug)]
+pub struct Key {
+    /// The name in JSON.
+    pub name: &'static str,
+    /// What its value looks like.
+    pub shape: Shape,
+    /// What it means, with its basis.
+    pub what: &'static str,
+}
+
+/// What the value of a key looks like.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shape {
+    /// A number with a unit, perhaps with a doubt.
+    Quantity(JsonUnit),
+    /// One word of a few.
+    Word(&'static [&'static str]),
+    /// Weighings that look miscounted.
+    Suspects,
+}
+
+/// The units that JSON speaks, whatever was typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum JsonUnit {
+    /// Grams.
+    Gram,
+    /// Milligrams: a drop's mass.
+    Milligram,
+    /// Millilitres.
+    Millilitre,
+    /// US teaspoons.
+    Teaspoon,
+    /// Per cent; a doubt is in points.
+    Percent,
+    /// Drops.
+    Drop,
+    /// Drops in a millilitre.
+    DropPerMillilitre,
+    /// Grams in a kilogram.
+    GramPerKilogram,
+    /// Millilitres in a kilogram.
+    MillilitrePerKilogram,
+}
+
+impl JsonUnit {
+    /// As it is written.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Gram => "g",
+            Self::Milligram => "mg",
+            Self::Millilitre => "mL",
+            Self::Teaspoon => "tsp",
+            Self::Percent => "%",
+            Self::Drop => "drop",
+            Self::DropPerMillilitre => "drop/mL",
+            Self::GramPerKilogram => "g/kg",
+            Self::MillilitrePerKilogram => "mL/kg",
+        }
+    }
+
+    /// How many of this unit make one SI base unit.
+    pub fn per_base(self) -> f64 {
+        match self {
+            Self::Gram | Self::GramPerKilogram => 1e3,
+            Self::Milligram | Self::Millilitre | Self::MillilitrePerKilogram => 1e6,
+            Self::Teaspoon => 1.0 / gutta::measure::TEASPOON.base(),
+            Self::Percent => 1e2,
+            Self::Drop => 1.0,
+            Self::DropPerMillilitre => 1e-6,
+        }
+    }
+}
+
+/// A figure of the answer.
+#[derive(Debug)]
+pub struct Figure {
+    /// Its key.
+    pub key: &'static Key,
+    /// Its value.
+    pub value: Value,
+}
+
+/// The value of a figure.
+#[derive(Debug)]
+pub enum Value {
+    /// A number in SI base units, with its doubt where it is known.
+    Quantity {
+        /// The best estimate.
+        best: f64,
+        /// The standard uncertainty (k = 1), 0 when there is none.
+        u: f64,
+        /// The degrees of freedom, infinite unless readings are few.
+        dof: f64,
+    },
+    /// A word.
+    Word(&'static str),
+    /// Miscounted weighings: which one, and what it reads as.
+    Suspects(Vec<(usize, u32)>),
+}
+
+impl Value {
+    /// The 95 % interval in SI base units, where a doubt is known.
+    pub fn interval_95(&self) -> Option<(f64, f64)> {
+        match *self {
+            Self::Quantity { best, u, dof } if u > 0.0 => {
+                let half = coverage_95(dof) * u;
+                Some((best - half, best + half))
+            }
+            _ => None,
+        }
+    }
+}
+
+/// What a command answers.
+#[derive(Debug)]
+pub struct Answer {
+    /// The command, as JSON names it.
+    pub command: &'static str,
+    /// The answer in a sentence, with its figure.
+    pub headline: String,
+    /// What belongs right under it.
+    pub details: Vec<String>,
+    /// What the scale shows when it is done.
+    pub check: String,
+    /// The figures for machines.
+    pub figures: Vec<Figure>,
+    /// What was assumed.
+    pub assumed: Vec<String>,
+    /// How sure it is, in words.
+    pub doubt: Vec<String>,
+    /// What the doubt of the leading figure is made of: shares of variance.
+    pub budget: Vec<(String, f64)>,
+    /// What to do next.
+    pub next: Vec<String>,
+    /// Cautions.
+    pub cautions: Vec<String>,
+    /// The sum with the numbers in it.
+    pub working: Vec<String>,
+}
+
+impl Answer {
+    /// An answer of a command, to be filled.
+    pub fn new(command: &'static str, headline: impl Into<String>) -> Self {
+        Self {
+            command,
+            headline: headline.into(),
+            details: Vec::new(),
+            check: String::new(),
+            figures: Vec::new(),
+            assumed: Vec::new(),
+            doubt: Vec::new(),
+            budget: Vec::new(),
+            next: Vec::new(),
+            cautions: Vec::new(),
+            working: Vec::new(),
+        }
+    }
+
+    /// Adds an estimate under a key.
+    pub fn put<S: Scalar>(&mut self, key: &'static Key, estimate: &Estimate<S>) {
+        self.figures.push(Figure {
+            key,
+            value: Value::Quantity {
+                best: estimate.best().base(),
+                u: estimate.u(),
+                dof: estimate.dof(),
+            },
+        });
+    }
+
+    /// Adds an estimate under a key where there is one.
+    pub fn put_if<S: Scalar>(&mut self, key: &'static Key, estimate: Option<&Estimate<S>>) {
+        if let Some(estimate) = estimate {
+            self.put(key, estimate);
+        }
+    }
+
+    /// Adds a number without doubt, in SI base units, under a key.
+    pub fn put_exact(&mut self, key: &'static Key, base: f64) {
+        self.figures.push(Figure {
+            key,
+            value: Value::Quantity {
+                best: base,
+                u: 0.0,
+                dof: f64::INFINITY,
+            },
+        });
+    }
+
+    /// Adds a word under a key.
+    pub fn put_word(&mut self, key: &'static Key, word: &'static str) {
+        self.figures.push(Figure {
+            key,
+            value: Value::Word(word),
+        });
+    }
+
+    /// Takes the budget of the leading figure.
+    pub fn budget_of<S: Scalar>(&mut self, estimate: &Estimate<S>) {
+        self.budget = estimate
+            .budget()
+            .into_iter()
+            .map(|(input, share)| (input.to_owned(), share))
+            .collect();
+    }
+}

@@ -1,0 +1,246 @@
+//! Answers and troubles as JSON, and the schema made from the same keys.
+
+use serde_json::{Map, Value as Json, json};
+
+use crate::answer::{Answer, Figure, Key, Shape, Value};
+use crate::failure::{Failure, Report};
+
+/// The number of this JSON format.
+const FORMAT: u32 = 1;
+
+/// An answer as one object.
+pub fn answer(answer: &Answer, working: bool) -> Json {
+    let figures: Map<String, Json> = answer
+        .figures
+        .iter()
+        .map(|f| (f.key.name.to_owned(), figure(f)))
+        .collect();
+    let budget: Vec<Json> = answer
+        .budget
+        .iter()
+        .map(|(input, share)| json!({"input": plain(input), "share": share}))
+        .collect();
+    let mut object = json!({
+        "format": FORMAT,
+        "command": answer.command,
+        "answer": figures,
+        "check": plain(&answer.check),
+        "assumed": all_plain(&answer.assumed),
+        "cautions": all_plain(&answer.cautions),
+        "budget": budget,
+        "next": all_plain(&answer.next),
+    });
+    if working {
+        object["working"] = all_plain(&answer.working);
+    }
+    object
+}
+
+/// Text for machines: blanks that hold a number to its unit become plain.
+fn plain(text: &str) -> String {
+    text.replace('\u{a0}', " ")
+}
+
+fn all_plain(lines: &[String]) -> Json {
+    lines.iter().map(|line| plain(line)).collect()
+}
+
+fn figure(figure: &Figure) -> Json {
+    match (&figure.value, figure.key.shape) {
+        (Value::Quantity { best, u, dof }, Shape::Quantity(unit)) => {
+            let factor = unit.per_base();
+            let mut object = json!({"value": best * factor, "unit": unit.symbol()});
+            if let Some((low, high)) = figure.value.interval_95() {
+                object["u"] = json!(u * factor);
+                object["interval95"] = json!([low * factor, high * factor]);
+                if dof.is_finite() {
+                    object["dof"] = json!(dof);
+                }
+            }
+            object
+        }
+        (Value::Word(word), _) => json!(word),
+        (Value::Suspects(suspects), _) => suspects
+            .iter()
+            .map(|(weighing, reads_as)| json!({"weighing": weighing, "reads_as": reads_as}))
+            .collect(),
+        (Value::Quantity { best, .. }, _) => json!(best),
+    }
+}
+
+/// A trouble as one object.
+pub fn failure(failure: &Failure, command: &str) -> Json {
+    let mut object = json!({
+        "format": FORMAT,
+        "command": command,
+        "error": report(failure.report()),
+    });
+    let more = &failure.report().more;
+    if !more.is_empty() {
+        object["more"] = more.iter().map(|f| report(f.report())).collect();
+    }
+    object
+}
+
+fn report(report: &Report) -> Json {
+    let mut object = Map::new();
+    object.insert("kind".into(), json!(report.kind));
+    object.insert("message".into(), json!(plain(&report.message)));
+    object.insert(
+        "hint".into(),
+        json!(plain(report.hint.as_deref().unwrap_or_default())),
+    );
+    let mut put = |name: &str, value: Option<Json>| {
+        if let Some(value) = value {
+            object.insert(name.into(), value);
+        }
+    };
+    put("flag", report.flag.as_ref().map(|v| json!(v)));
+    put("text", report.text.as_ref().map(|v| json!(v)));
+    put("at", report.at.map(|v| json!(v)));
+    put("file", report.file.as_ref().map(|v| json!(v)));
+    put("line", report.line.map(|v| json!(v)));
+    put("column", report.column.map(|v| json!(v)));
+    put("field", report.field.as_ref().map(|v| json!(v)));
+    Json::Object(object)
+}
+
+/// Which keys an answer has: always, and where they are known.
+#[derive(Debug)]
+pub struct Form {
+    /// Always there.
+    pub always: &'static [&'static Key],
+    /// There where the value is known.
+    pub known: &'static [&'static Key],
+    /// The one word of its first key that tells it from the other forms.
+    pub word: Option<&'static str>,
+}
+
+/// The schema of a command's answers.
+pub fn schema(command: &str, forms: &[Form]) -> Json {
+    let mut variants: Vec<Json> = forms.iter().map(form).collect();
+    let answer = if variants.len() == 1 {
+        variants.remove(0)
+    } else {
+        json!({"oneOf": variants})
+    };
+    let lines = json!({"type": "array", "items": {"type": "string"}});
+    json!({
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": format!("gutta {command}"),
+        "type": "object",
+        "additionalProperties": false,
+        "required": [
+            "format", "command", "answer", "check", "assumed", "cautions", "budget", "next"
+        ],
+        "properties": {
+            "format": {"const": FORMAT},
+            "command": {"const": command},
+            "answer": answer,
+            "check": {"type": "string", "description": "what the scale shows when it is done"},
+            "assumed": lines,
+            "cautions": lines,
+            "budget": {
+                "type": "array",
+                "description": "the first quantity under answer that has a u: shares of its variance, which sum to one",
+                "items": {
+                    "type": "object",
+                    "additionalProperties": false,
+                    "required": ["input", "share"],
+                    "properties": {
+                        "input": {"type": "string"},
+                        "share": {"type": "number", "minimum": 0, "maximum": 1}
+                    }
+                }
+            },
+            "next": lines,
+            "working": lines
+        }
+    })
+}
+
+fn form(form: &Form) -> Json {
+    let mut properties = Map::new();
+    for key in form.always.iter().chain(form.known) {
+        let mut property = value_schema(key.shape, form.word);
+        property["description"] = json!(key.what);
+        properties.insert(key.name.to_owned(), property);
+    }
+    let required: Vec<&str> = form.always.iter().map(|key| key.name).collect();
+    json!({
+        "type": "object",
+        "additionalProperties": false,
+        "required": required,
+        "properties": properties
+    })
+}
+
+fn value_schema(shape: Shape, word: Option<&str>) -> Json {
+    match shape {
+        Shape::Quantity(unit) => json!({
+            "type": "object",
+            "additionalProperties": false,
+            "required": ["value", "unit"],
+            "dependentRequired": {"u": ["interval95"], "interval95": ["u"], "dof": ["u"]},
+            "properties": {
+                "value": {"type": "number"},
+                "unit": {"const": unit.symbol()},
+                "u": {"type": "number", "exclusiveMinimum": 0},
+                "interval95": {
+                    "type": "array", "minItems": 2, "maxItems": 2, "items": {"type": "number"}
+                },
+                "dof": {"type": "number", "minimum": 1}
+            }
+        }),
+        Shape::Word(words) => match word {
+            Some(word) => json!({"const": word}),
+            None => json!({"enum": words}),
+        },
+        Shape::Suspects => json!({
+            "type": "array",
+            "items": {
+                "type": "object",
+                "additionalProperties": false,
+                "required": ["weighing", "reads_as"],
+                "properties": {
+                    "weighing": {"type": "integer", "minimum": 1},
+                    "reads_as": {"type": "integer", "minimum": 1}
+                }
+            }
+        }),
+    }
+}
+
+/// The schema of what stands on the error stream with `--json`.
+pub fn error_schema() -> Json {
+    let report = json!({
+        "type": "object",
+        "additionalProperties": false,
+        "required": ["kind", "message", "hint"],
+        "properties": {
+            "kind": {"type": "string"},
+            "message": {"type": "string"},
+            "hint": {"type": "string"},
+            "flag": {"type": "string"},
+            "text": {"type": "string"},
+            "at": {"type": "integer", "minimum": 0, "description": "byte offset into text"},
+            "file": {"type": "string"},
+            "line": {"type": "integer", "minimum": 1},
+            "column": {"type": "integer", "minimum": 1},
+            "field": {"type": "string"}
+        }
+    });
+    json!({
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "gutta: an error",
+        "type": "object",
+        "additionalProperties": false,
+        "required": ["format", "command", "error"],
+        "properties": {
+            "format": {"const": FORMAT},
+            "command": {"type": "string"},
+            "error": report,
+            "more": {"type": "array", "items": report}
+        }
+    })
+}

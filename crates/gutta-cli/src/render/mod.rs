@@ -1,0 +1,4 @@
+//! From the one answer to what is read: text for people, JSON for machines.
+
+pub mod json;
+pub mod text;

@@ -1,0 +1,184 @@
+//! From text to quantities, naming the flag in every complaint.
+
+pub mod bring;
+pub mod complaint;
+pub mod drop;
+pub mod shelf;
+
+use gutta::measure::{
+    AIR_PRESSURE, DENSITY, Density, Kind, MASS, Mass, Measured, Pressure, ROOM_TEMPERATURE, Range,
+    Ratio, Reading, Scalar, Scale, Temperature, WATER_TEMPERATURE, read,
+};
+use gutta::{Error, ErrorKind, Moisture};
+
+use crate::failure::{Failure, Outcome};
+
+/// A flag, or a named argument, with the text that was given for it.
+#[derive(Clone, Copy, Debug)]
+pub struct Flag<'a> {
+    /// The flag as it is typed, such as `--leaf`.
+    pub name: &'static str,
+    /// Its text.
+    pub text: &'a str,
+}
+
+impl<'a> Flag<'a> {
+    /// A flag with its text.
+    pub const fn new(name: &'static str, text: &'a str) -> Self {
+        Self { name, text }
+    }
+
+    /// A flag that may not be given.
+    pub fn of(name: &'static str, text: Option<&'a String>) -> Option<Self> {
+        text.map(|text| Self { name, text })
+    }
+
+    /// A flag that the question needs.
+    pub fn needed(name: &'static str, text: Option<&'a String>, hint: &str) -> Outcome<Self> {
+        Self::of(name, text)
+            .ok_or_else(|| Failure::missing(name, format!("{name} is missing")).hint(hint))
+    }
+
+    /// The quantity, of one of some kinds.
+    pub fn read(&self, kinds: &[Kind]) -> Outcome<Reading> {
+        self.check_not_a_flag()?;
+        read(self.text, kinds).map_err(|error| self.fail(error))
+    }
+
+    /// A value that is a flag itself was meant for that flag.
+    fn check_not_a_flag(&self) -> Outcome<()> {
+        if self.text.starts_with("--") {
+            return Err(Failure::missing(
+                self.name,
+                format!("{} has no value: {} follows it", self.name, self.text),
+            )
+            .hint(format!("type {} and then its value", self.name)));
+        }
+        Ok(())
+    }
+
+    /// A complaint of the library about this flag.
+    pub fn fail(&self, error: Error) -> Failure {
+        let failure = Failure::from(error).about(self.name);
+        if failure.report().text.is_some() {
+            failure
+        } else {
+            failure.pointing(self.text, 0, self.text.len())
+        }
+    }
+
+    /// A complaint about the whole text of this flag.
+    pub fn wrong(&self, kind: &str, message: impl Into<String>) -> Failure {
+        Failure::unreadable(kind, message)
+            .about(self.name)
+            .pointing(self.text, 0, self.text.len())
+    }
+
+    /// Checks a number in SI base units against a range.
+    pub fn within(&self, range: &Range, base: f64) -> Outcome<()> {
+        range.check_base(base).map_err(|error| self.fail(error))
+    }
+
+    /// A mass above 0, with the doubt of the scale where none is typed.
+    pub fn mass(&self, scale: Option<Scale>) -> Outcome<Weight> {
+        let reading = self.read(&[Kind::Mass])?;
+        self.weight(reading, scale)
+    }
+
+    /// The mass of a reading that is one.
+    pub fn weight(&self, reading: Reading, scale: Option<Scale>) -> Outcome<Weight> {
+        let mass = reading.mass().unwrap_or(Measured::exact(Mass::of_base(0.0)));
+        self.within(&MASS, mass.value().base())?;
+        let mass = match scale {
+            Some(scale) if reading.is_exact() => mass.or_doubt(scale.u_net().base()),
+            _ => mass,
+        };
+        Ok(Weight { reading, mass })
+    }
+
+    /// A moisture as found, on either basis.
+    pub fn moisture(&self) -> Outcome<(Reading, Measured<Moisture>)> {
+        let reading = self.read(&[Kind::Share])?;
+        let moisture = Moisture::read(&reading).map_err(|error| self.fail(error))?;
+        Ok((reading, moisture))
+    }
+
+    /// A percentage that carries no doubt.
+    pub fn exact_share(&self, range: &Range) -> Outcome<Ratio> {
+        let reading = self.read(&[Kind::Share])?;
+        if !reading.is_exact() || reading.basis().is_some() {
+            return Err(self.fail(
+                Error::new(ErrorKind::Doubt, format!("{} is a plain figure", self.name))
+                    .with_hint("type it alone, such as 1%"),
+            ));
+        }
+        let share = Ratio::of_base(reading.base());
+        self.within(range, share.base())?;
+        Ok(share)
+    }
+
+    /// The density of a liquid.
+    pub fn density(&self) -> Outcome<(Reading, Measured<Density>)> {
+        let reading = self.read(&[Kind::Density])?;
+        self.within(&DENSITY, reading.base())?;
+        let density = reading.density();
+        Ok((reading, density.unwrap_or(Measured::exact(Density::of_base(0.0)))))
+    }
+
+    /// The temperature of water or of the room.
+    pub fn temperature(&self) -> Outcome<Measured<Temperature>> {
+        let reading = self.read(&[Kind::Temperature])?;
+        self.within(&WATER_TEMPERATURE, reading.base())?;
+        Ok(reading
+            .temperature()
+            .unwrap_or(Measured::exact(ROOM_TEMPERATURE)))
+    }
+
+    /// The pressure of the room.
+    pub fn pressure(&self) -> Outcome<Measured<Pressure>> {
+        let reading = self.read(&[Kind::Pressure])?;
+        self.within(&AIR_PRESSURE, reading.base())?;
+        Ok(reading
+            .pressure()
+            .unwrap_or(Measured::exact(gutta::measure::STANDARD_PRESSURE)))
+    }
+}
+
+/// A mass with the way it was typed.
+#[derive(Clone, Debug)]
+pub struct Weight {
+    /// As it was typed.
+    pub reading: Reading,
+    /// The mass with its doubt.
+    pub mass: Measured<Mass>,
+}
+
+/// What is taken for granted, gathered while flags are read.
+#[derive(Debug, Default)]
+pub struct Assumed {
+    lines: Vec<String>,
+    exact: Vec<String>,
+}
+
+impl Assumed {
+    /// Something assumed, in a line.
+    pub fn line(&mut self, line: impl Into<String>) {
+        self.lines.push(line.into());
+    }
+
+    /// A number that carries no doubt.
+    pub fn exact_if(&mut self, is_exact: bool, what: impl Into<String>) {
+        if is_exact {
+            self.exact.push(what.into());
+        }
+    }
+
+    /// All of it, in lines.
+    pub fn into_lines(self) -> Vec<String> {
+        let mut lines = self.lines;
+        if !self.exact.is_empty() {
+            lines.push(format!("taken as exact: {}", self.exact.join(", ")));
+        }
+        lines
+    }
+}

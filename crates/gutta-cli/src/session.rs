@@ -1,0 +1,42 @@
+//! What a run of the program has of the world: streams and a folder.
+
+use std::io::{self, Write};
+use std::path::PathBuf;
+
+/// The streams of one run, and where it stands.
+pub struct Session<'a> {
+    /// Where the answer goes, and nothing else.
+    pub out: &'a mut dyn Write,
+    /// Where everything else goes.
+    pub err: &'a mut dyn Write,
+    /// Whether the answer may be styled.
+    pub styled: bool,
+    /// The folder that a bench book is looked for from, upwards.
+    pub folder: PathBuf,
+}
+
+impl Session<'_> {
+    /// Writes an answer. A closed pipe is no error: who reads has had enough.
+    ///
+    /// # Errors
+    /// When the stream cannot be written for another reason.
+    pub fn answer(&mut self, text: &str) -> io::Result<()> {
+        let written = self
+            .out
+            .write_all(text.as_bytes())
+            .and_then(|()| self.out.flush());
+        match written {
+            Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+            other => other,
+        }
+    }
+
+    /// Writes to the error stream; when that is closed too nobody is left to
+    /// be told.
+    pub fn complain(&mut self, text: &str) {
+        let _ = self
+            .err
+            .write_all(text.as_bytes())
+            .and_then(|()| self.err.flush());
+    }
+}

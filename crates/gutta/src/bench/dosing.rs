@@ -1,0 +1,420 @@
+//! Drops, grams, millilitres and doses of a flavouring, from bench to batch.
+
+use uom::si::specific_volume::SpecificVolume;
+use uom::si::{SI, Units};
+
+use super::dose::{DoseAsWeighed, DoseDry, DryLeaf, LeafAsWeighed, LeafBasis};
+use super::drop::{Drop, DropSlots};
+use crate::error::{Error, ErrorKind, Result};
+use crate::matter::{Moisture, check_density};
+use crate::measure::{
+    DOSE, DROP_COUNT, Density, Drops, Estimate, Formula, Inputs, MASS, Mass, Measured, Point,
+    Ratio, Real, Scalar, Slot, VOLUME, Volume,
+};
+
+/// What was asked for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Asked {
+    /// Drops counted out.
+    Drops(Drops),
+    /// A mass.
+    Mass(Measured<Mass>),
+    /// A volume.
+    Volume(Measured<Volume>),
+    /// A dose on the basis.
+    Dose(Measured<Ratio>),
+}
+
+/// The flavouring and the leaf that it goes onto.
+///
+/// ```
+/// use gutta::bench::{Asked, Dosing, Drop, LeafBasis};
+/// use gutta::measure::{DropMass, Drops, Mass, Measured};
+/// use uom::si::mass::{gram, milligram};
+///
+/// let drop = Drop::of_mass(Measured::exact(DropMass::new(Mass::new::<milligram>(21.4))))?;
+/// let trial = Dosing {
+///     drop: Some(drop),
+///     leaf: Some(Measured::exact(Mass::new::<gram>(10.0))),
+///     ..Dosing::new(Asked::Drops(Drops::new(7.0)), LeafBasis::AsWeighed)
+/// };
+/// let answer = trial.answer()?;
+/// // 14.98 g/kg of leaf as weighed.
+/// assert!((answer.dose.unwrap().best().ratio().value - 0.01498).abs() < 1e-12);
+/// # Ok::<(), gutta::Error>(())
+/// ```
+#[derive(Clone, Debug)]
+pub struct Dosing {
+    /// What was asked for.
+    pub asked: Asked,
+    /// The basis of a dose that was asked for, and of the way to a batch.
+    pub basis: LeafBasis,
+    /// Leaf as weighed.
+    pub leaf: Option<Measured<Mass>>,
+    /// Its moisture.
+    pub at: Option<Measured<Moisture>>,
+    /// One drop of the flavouring.
+    pub drop: Option<Drop>,
+    /// The flavouring's density.
+    pub density: Option<Measured<Density>>,
+    /// The batch that the dose is carried over to.
+    pub batch: Option<Batch>,
+}
+
+/// The batch that a dose is carried over to.
+#[derive(Clone, Copy, Debug)]
+pub struct Batch {
+    /// Leaf as weighed.
+    pub leaf: Measured<Mass>,
+    /// Its moisture; the trial's own where it is the same leaf.
+    pub at: BatchValue<Measured<Moisture>>,
+    /// The density of the bottle at hand.
+    pub density: BatchValue<Measured<Density>>,
+    /// A drop of the bottle at hand.
+    pub drop: BatchValue<Drop>,
+}
+
+/// A property of the batch that may be the trial's own.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum BatchValue<T> {
+    /// Not known.
+    Unknown,
+    /// The same as in the trial: one input, used twice.
+    AsInTrial,
+    /// Its own.
+    Own(T),
+}
+
+/// What a dose comes to.
+#[derive(Clone, Debug)]
+pub struct Dosed {
+    /// The flavouring that was asked for.
+    pub mass: Estimate<Mass>,
+    /// The same as a volume.
+    pub volume: Option<Estimate<Volume>>,
+    /// The dose on leaf as weighed.
+    pub dose: Option<Estimate<DoseAsWeighed>>,
+    /// The dose on dry leaf.
+    pub dose_dry: Option<Estimate<DoseDry>>,
+    /// The volume for each mass of leaf as weighed.
+    pub volume_per_leaf: Option<Estimate<SpecificVolume<SI<f64>, f64>>>,
+    /// The exact number of drops.
+    pub drops_exact: Option<Estimate<Drops>>,
+    /// What counting whole drops really gives; not under one drop.
+    pub counted: Option<CountedDose>,
+    /// The flavouring for the batch.
+    pub batch: Option<BatchDose>,
+}
+
+/// What the nearest whole number of drops really gives.
+#[derive(Clone, Debug)]
+pub struct CountedDose {
+    /// The nearest whole number of drops.
+    pub drops: u32,
+    /// What they weigh.
+    pub mass: Estimate<Mass>,
+    /// The dose they reach on leaf as weighed.
+    pub dose: Option<Estimate<DoseAsWeighed>>,
+    /// The dose they reach on dry leaf.
+    pub dose_dry: Option<Estimate<DoseDry>>,
+}
+
+/// The flavouring for a batch.
+#[derive(Clone, Debug)]
+pub struct BatchDose {
+    /// To weigh.
+    pub mass: Estimate<Mass>,
+    /// To measure out.
+    pub volume: Option<Estimate<Volume>>,
+    /// Exact drops, for curiosity only.
+    pub drops: Option<Estimate<Drops>>,
+}
+
+const DROP_HINT: &str = "weigh 20 drops of this liquid: a drop has that mass over 20";
+const DENSITY_HINT: &str = "weigh 10 mL of this liquid: its density is that mass over 10 mL";
+const LEAF_HINT: &str = "weigh the leaf that the dose is counted on";
+const DRY_HINT: &str = "a dose on dry leaf needs it";
+
+fn missing(what: &str, hint: &str) -> Error {
+    Error::new(ErrorKind::Missing, format!("{what} is missing")).with_hint(hint)
+}
+
+impl Dosing {
+    /// What was asked for, on a basis, with nothing else known.
+    pub const fn new(asked: Asked, basis: LeafBasis) -> Self {
+        Self {
+            asked,
+            basis,
+            leaf: None,
+            at: None,
+            drop: None,
+            density: None,
+            batch: None,
+        }
+    }
+
+    /// Works the dose out.
+    ///
+    /// # Errors
+    /// When something that the question needs is missing, or a number is
+    /// outside its range.
+    pub fn answer(&self) -> Result<Dosed> {
+        self.check()?;
+        let mut inputs = Inputs::new();
+        let mut formula = Table::lay(self, &mut inputs);
+        let exact = inputs.best(&formula).drops_exact;
+        // Half a drop and more is a drop, but less than one is not rounded.
+        let whole = exact
+            .map(Drops::count)
+            .filter(|n| *n >= 1.0)
+            .map(|n| (n + 0.5).floor());
+        formula.whole = whole.map(Drops::new);
+        let run = inputs.propagate(&formula);
+        Ok(Dosed {
+            mass: run.estimate_if(|f| f.mass).ok_or_else(|| missing("the mass of a drop", DROP_HINT))?,
+            volume: run.estimate_if(|f| f.volume),
+            dose: run.estimate_if(|f| f.dose),
+            dose_dry: run.estimate_if(|f| f.dose_dry),
+            volume_per_leaf: run.estimate_if(|f| f.volume_per_leaf),
+            drops_exact: run.estimate_if(|f| f.drops_exact),
+            counted: whole.and_then(|whole| {
+                Some(CountedDose {
+                    drops: whole as u32,
+                    mass: run.estimate_if(|f| f.counted)?,
+                    dose: run.estimate_if(|f| f.dose_counted),
+                    dose_dry: run.estimate_if(|f| f.dose_dry_counted),
+                })
+            }),
+            batch: run
+                .estimate_if(|f| f.batch.map(|b| b.mass))
+                .map(|mass| BatchDose {
+                    mass,
+                    volume: run.estimate_if(|f| f.batch.and_then(|b| b.volume)),
+                    drops: run.estimate_if(|f| f.batch.and_then(|b| b.drops)),
+                }),
+        })
+    }
+
+    fn check(&self) -> Result<()> {
+        match &self.asked {
+            Asked::Drops(n) => {
+                DROP_COUNT.check_base(n.count())?;
+                if self.drop.is_none() {
+                    return Err(missing("the mass of a drop", DROP_HINT));
+                }
+            }
+            Asked::Mass(mass) => MASS.check_base(mass.value().base())?,
+            Asked::Volume(volume) => {
+                VOLUME.check_base(volume.value().base())?;
+                if self.density.is_none() {
+                    return Err(missing("the density", DENSITY_HINT));
+                }
+            }
+            Asked::Dose(dose) => {
+                DOSE.check_base(dose.value().base())?;
+                if self.leaf.is_none() {
+                    return Err(missing("the leaf", LEAF_HINT));
+                }
+            }
+        }
+        for mass in [self.leaf, self.batch.map(|b| b.leaf)].into_iter().flatten() {
+            MASS.check_base(mass.value().base())?;
+        }
+        if let Some(density) = &self.density {
+            check_density(density)?;
+        }
+        let on_dry = self.basis == LeafBasis::Dry;
+        if on_dry && self.at.is_none() {
+            return Err(missing("the moisture of the leaf", DRY_HINT));
+        }
+        if let Some(batch) = &self.batch {
+            if let BatchValue::Own(density) = &batch.density {
+                check_density(density)?;
+            }
+            if on_dry && batch.at == BatchValue::Unknown {
+                return Err(missing("the moisture of the batch", DRY_HINT));
+            }
+            if self.leaf.is_none() {
+                return Err(missing("the leaf", LEAF_HINT));
+            }
+        }
+        Ok(())
+    }
+}
+
+/// The table with bottle and leaf, as a formula.
+struct Table {
+    asked: AskedSlot,
+    basis: LeafBasis,
+    leaf: Option<Slot<Mass>>,
+    at: Option<Slot<Moisture>>,
+    drop: Option<DropSlots>,
+    density: Option<Slot<Density>>,
+    batch: Option<BatchSlots>,
+    whole: Option<Drops>,
+}
+
+struct BatchSlots {
+    leaf: Slot<Mass>,
+    at: Option<Slot<Moisture>>,
+    density: Option<Slot<Density>>,
+    drop: Option<DropSlots>,
+}
+
+#[derive(Clone, Copy)]
+enum AskedSlot {
+    Drops(Drops),
+    Mass(Slot<Mass>),
+    Volume(Slot<Volume>),
+    Dose(Slot<Ratio>),
+}
+
+struct Figures<V: Real>
+where
+    SI<V>: Units<V>,
+{
+    mass: Option<Mass<V>>,
+    volume: Option<Volume<V>>,
+    dose: Option<DoseAsWeighed<V>>,
+    dose_dry: Option<DoseDry<V>>,
+    volume_per_leaf: Option<SpecificVolume<SI<V>, V>>,
+    drops_exact: Option<Drops<V>>,
+    counted: Option<Mass<V>>,
+    dose_counted: Option<DoseAsWeighed<V>>,
+    dose_dry_counted: Option<DoseDry<V>>,
+    batch: Option<BatchFigures<V>>,
+}
+
+#[derive(Clone, Copy)]
+struct BatchFigures<V: Real>
+where
+    SI<V>: Units<V>,
+{
+    mass: Mass<V>,
+    volume: Option<Volume<V>>,
+    drops: Option<Drops<V>>,
+}
+
+impl<T> BatchValue<T> {
+    fn or_trial<S>(&self, trial: Option<S>, own: impl FnOnce(&T) -> S) -> Option<S> {
+        match self {
+            Self::Unknown => None,
+            Self::AsInTrial => trial,
+            Self::Own(value) => Some(own(value)),
+        }
+    }
+}
+
+impl Table {
+    fn lay(dosing: &Dosing, inputs: &mut Inputs) -> Self {
+        let at = dosing.at.map(|m| inputs.add("moisture", &m));
+        let drop = dosing.drop.map(|d| d.add_to(inputs, "drop"));
+        let density = dosing.density.map(|d| inputs.add("density", &d));
+        Self {
+            asked: match &dosing.asked {
+                Asked::Drops(n) => AskedSlot::Drops(*n),
+                Asked::Mass(mass) => AskedSlot::Mass(inputs.add("flavouring", mass)),
+                Asked::Volume(volume) => AskedSlot::Volume(inputs.add("flavouring", volume)),
+                Asked::Dose(dose) => AskedSlot::Dose(inputs.add("dose", dose)),
+            },
+            basis: dosing.basis,
+            leaf: dosing.leaf.map(|l| inputs.add("leaf", &l)),
+            at,
+            drop,
+            density,
+            batch: dosing.batch.map(|b| BatchSlots {
+                leaf: inputs.add("leaf of the batch", &b.leaf),
+                at: b
+                    .at
+                    .or_trial(at, |m| inputs.add("moisture of the batch", m)),
+                density: b
+                    .density
+                    .or_trial(density, |d| inputs.add("density of the batch's bottle", d)),
+                drop: b
+                    .drop
+                    .or_trial(drop, |d| d.add_to(inputs, "drop of the batch's bottle")),
+            }),
+            whole: None,
+        }
+    }
+}
+
+impl Formula for Table {
+    type Figures<V: Real>
+        = Figures<V>
+    where
+        SI<V>: Units<V>;
+
+    fn at<V: Real>(&self, point: &Point<'_, V>) -> Figures<V>
+    where
+        SI<V>: Units<V>,
+    {
+        let density = self.density.map(|slot| point.get(slot));
+        let leaf = self.leaf.map(|slot| LeafAsWeighed::new(point.get(slot)));
+        let dry = leaf.zip(self.at).map(|(leaf, at)| leaf.dry(point.get(at)));
+        let one = self.drop.and_then(|slots| slots.one_if(point, density));
+        let drops = |n| self.drop.and_then(|slots| slots.counted_if(point, density, n));
+
+        let mass = match self.asked {
+            AskedSlot::Drops(n) => drops(n),
+            AskedSlot::Mass(slot) => Some(point.get(slot)),
+            AskedSlot::Volume(slot) => density.map(|density| point.get(slot) * density),
+            AskedSlot::Dose(slot) => {
+                let dose = point.get(slot);
+                match self.basis {
+                    LeafBasis::AsWeighed => leaf.map(|leaf| DoseAsWeighed::new(dose) * leaf),
+                    LeafBasis::Dry => dry.map(|dry| DoseDry::new(dose) * dry),
+                }
+            }
+        };
+        let exact = match self.asked {
+            AskedSlot::Drops(n) => one.map(|_| n.lift::<V>()),
+            _ => mass.zip(one).map(|(mass, one)| mass / one),
+        };
+        let counted = self.whole.and_then(drops);
+        let volume = mass.zip(density).map(|(mass, density)| mass / density);
+        let batch = self
+            .batch
+            .as_ref()
+            .and_then(|batch| batch.flavouring(point, self.basis, mass?, leaf?, dry));
+        Figures {
+            mass,
+            volume,
+            dose: mass.zip(leaf).map(|(mass, leaf)| mass / leaf),
+            dose_dry: mass.zip(dry).map(|(mass, dry)| mass / dry),
+            volume_per_leaf: volume.zip(leaf).map(|(volume, leaf)| volume / leaf.mass()),
+            drops_exact: exact,
+            counted,
+            dose_counted: counted.zip(leaf).map(|(mass, leaf)| mass / leaf),
+            dose_dry_counted: counted.zip(dry).map(|(mass, dry)| mass / dry),
+            batch,
+        }
+    }
+}
+
+impl BatchSlots {
+    fn flavouring<V: Real>(
+        &self,
+        point: &Point<'_, V>,
+        basis: LeafBasis,
+        mass: Mass<V>,
+        leaf: LeafAsWeighed<V>,
+        dry: Option<DryLeaf<V>>,
+    ) -> Option<BatchFigures<V>>
+    where
+        SI<V>: Units<V>,
+    {
+        let batch = LeafAsWeighed::new(point.get(self.leaf));
+        let mass = match basis {
+            LeafBasis::AsWeighed => (mass / leaf) * batch,
+            LeafBasis::Dry => (mass / dry?) * batch.dry(point.get(self.at?)),
+        };
+        let density = self.density.map(|slot| point.get(slot));
+        let one = self.drop.and_then(|slots| slots.one_if(point, density));
+        Some(BatchFigures {
+            mass,
+            volume: density.map(|density| mass / density),
+            drops: one.map(|one| mass / one),
+        })
+    }
+}

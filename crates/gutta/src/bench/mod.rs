@@ -1,0 +1,18 @@
+//! Floor 3: what hands do.
+
+mod dose;
+mod dosing;
+mod drop;
+mod dropper;
+mod first_addition;
+mod miscount;
+mod moistening;
+mod watering;
+
+pub use dose::{DoseAsWeighed, DoseDry, DryLeaf, LeafAsWeighed, LeafBasis};
+pub use dosing::{Asked, Batch, BatchDose, BatchValue, CountedDose, Dosed, Dosing};
+pub use drop::{Drop, DropSlots, Origin};
+pub use dropper::{Calibrating, Calibration, Dropped, Readings, Weighing};
+pub use miscount::Finding;
+pub use moistening::{Added, KnownAddition, LeafWeighed, Moistened};
+pub use watering::{Adding, Brought, Drying, First, FirstRule, InDrops, Resting, Watering, WateringPlan};

@@ -1,0 +1,472 @@
+//! Water to a target moisture: how much to add, or when to stop drying.
+
+use uom::si::{SI, Units};
+
+use super::drop::{Drop, DropSlots};
+use super::first_addition::{self, Step};
+use crate::error::Result;
+use crate::matter::{Composition, CompositionSlots, Moisture, Pile, water};
+use crate::measure::{
+    BAND, DropMass, Drops, Estimate, Formula, Inputs, MASS, Mass, Measured, Point, RISK,
+    ROOM_TEMPERATURE, Ratio, Real, Scalar, Slot, Temperature, Volume, WATER_TEMPERATURE,
+};
+
+/// A whole number of drops is taken from the exact one with this much grace,
+/// so that 8 drops typed as water come back as 8.
+const DROP_GRACE: f64 = 1e-9;
+
+/// The target is met when no more than this share of moisture is missing.
+const MET: f64 = 1e-9;
+
+/// What is to be watered, and how.
+///
+/// ```
+/// use gutta::measure::{Mass, Measured, Ratio};
+/// use gutta::{Moisture, Watering, WateringPlan};
+/// use uom::si::{mass::gram, ratio::percent};
+///
+/// let at = Moisture::new(Ratio::new::<percent>(10.8))?;
+/// let to = Moisture::target(Ratio::new::<percent>(15.0))?;
+/// let jar = Watering::new(
+///     Measured::exact(Mass::new::<gram>(340.0)),
+///     Measured::with_half_width(at, 0.01),
+///     to,
+/// );
+/// let WateringPlan::Add(plan) = jar.plan()? else { unreachable!() };
+/// assert!((plan.water.best().get::<gram>() - 16.8).abs() < 1e-9);
+/// // ±4.0 g at 95 %.
+/// assert!((plan.water.measured().half_width_95() - 0.004).abs() < 1e-9);
+/// # Ok::<(), gutta::Error>(())
+/// ```
+#[derive(Clone, Debug)]
+pub struct Watering {
+    /// Leaf as weighed.
+    pub leaf: Measured<Mass>,
+    /// Its moisture now.
+    pub at: Measured<Moisture>,
+    /// The moisture wanted once everything is on and aired.
+    pub to: Moisture,
+    /// What else goes on, such as casing and flavouring.
+    pub brought: Vec<Brought>,
+    /// The tray or vessel that stands on the scale with the leaf.
+    pub tray: Option<Measured<Mass>>,
+    /// The drop that the water is counted with.
+    pub drop: Option<Drop>,
+    /// The temperature of the water.
+    pub temperature: Measured<Temperature>,
+    /// The doubt of a weight that this scale shows, when water is weighed.
+    pub scale_doubt: Option<Mass>,
+    /// Half-width of the target band, in points of moisture as a ratio.
+    pub band: Ratio,
+    /// The chance of passing the top of the band that is put up with.
+    pub risk: Ratio,
+}
+
+/// A liquid that goes onto the leaf besides the water.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Brought {
+    /// What it is called, as a budget shows it.
+    pub name: String,
+    /// How much of it.
+    pub mass: Measured<Mass>,
+    /// What is in it.
+    pub composition: Composition,
+}
+
+/// What is to be done about the moisture.
+#[derive(Clone, Debug)]
+pub enum WateringPlan {
+    /// Water goes on.
+    Add(Box<Adding>),
+    /// Water must go.
+    Dry(Box<Drying>),
+    /// The target is met.
+    Nothing(Box<Resting>),
+}
+
+/// The plan when water goes on.
+#[derive(Clone, Debug)]
+pub struct Adding {
+    /// The water, in full.
+    pub water: Estimate<Mass>,
+    /// The same as a volume at its temperature.
+    pub volume: Estimate<Volume>,
+    /// The mass at the target, carrier gone.
+    pub final_mass: Estimate<Mass>,
+    /// The same with the tray.
+    pub final_gross: Option<Estimate<Mass>>,
+    /// The mass with all the water on, carrier still there.
+    pub mass_at_once: Option<Estimate<Mass>>,
+    /// The water counted in drops.
+    pub drops: Option<InDrops>,
+    /// What to add before the first check.
+    pub first: First,
+}
+
+/// Water counted in drops.
+#[derive(Clone, Debug)]
+pub struct InDrops {
+    /// One drop's mass.
+    pub one: Estimate<DropMass>,
+    /// The exact number.
+    pub exact: Estimate<Drops>,
+    /// The whole drops that do not overshoot, none included.
+    pub whole: u32,
+    /// What the whole drops weigh.
+    pub mass: Estimate<Mass>,
+    /// The moisture that they give.
+    pub moisture: Estimate<Moisture>,
+    /// The scale's reading then, carrier gone.
+    pub final_mass: Estimate<Mass>,
+}
+
+/// The first of two additions.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct First {
+    /// Water to weigh or measure.
+    pub water: Mass,
+    /// The same counted in whole drops.
+    pub drops: Option<u32>,
+    /// Why it is as large as it is.
+    pub rule: FirstRule,
+}
+
+/// Why a first addition is as large as it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FirstRule {
+    /// The moisture carries no doubt: three quarters, by common practice.
+    ThreeQuarters,
+    /// The largest that keeps to the band at the risk.
+    WithinBand,
+    /// All of it keeps to the band.
+    AllAtOnce,
+    /// Even without water the band is at risk: the moisture is too loosely
+    /// known to water by.
+    TooLoose,
+}
+
+/// The plan when water must go.
+#[derive(Clone, Debug)]
+pub struct Drying {
+    /// The water to lose.
+    pub water: Estimate<Mass>,
+    /// The mass to stop at, carrier gone.
+    pub final_mass: Estimate<Mass>,
+    /// The same with the tray.
+    pub final_gross: Option<Estimate<Mass>>,
+    /// The mass with everything on, before any water has gone.
+    pub mass_at_once: Option<Estimate<Mass>>,
+}
+
+/// The plan when the target is met.
+#[derive(Clone, Debug)]
+pub struct Resting {
+    /// The mass, carrier gone.
+    pub final_mass: Estimate<Mass>,
+    /// The same with the tray.
+    pub final_gross: Option<Estimate<Mass>>,
+    /// The mass with everything on, carrier still there.
+    pub mass_at_once: Option<Estimate<Mass>>,
+}
+
+impl Watering {
+    /// Leaf at a moisture to a target, with water at 20 °C; a band of one
+    /// point and a risk of 5 %.
+    pub fn new(leaf: Measured<Mass>, at: Measured<Moisture>, to: Moisture) -> Self {
+        Self {
+            leaf,
+            at,
+            to,
+            brought: Vec::new(),
+            tray: None,
+            drop: None,
+            temperature: Measured::exact(ROOM_TEMPERATURE),
+            scale_doubt: None,
+            band: Ratio::of_base(0.01),
+            risk: Ratio::of_base(0.05),
+        }
+    }
+
+    /// Whether a volatile carrier is brought.
+    pub fn has_carrier(&self) -> bool {
+        self.brought.iter().any(|b| b.composition.has_carrier())
+    }
+
+    /// What to do about the moisture. The sign of the water needed after all
+    /// that goes on decides.
+    ///
+    /// # Errors
+    /// When a mass is not above 0, the water is not between 0 and 40 °C, or
+    /// the band or the risk is outside its range.
+    pub fn plan(&self) -> Result<WateringPlan> {
+        let masses = [Some(&self.leaf), self.tray.as_ref()];
+        let brought = self.brought.iter().map(|b| &b.mass);
+        for mass in masses.into_iter().flatten().chain(brought) {
+            MASS.check_base(mass.value().base())?;
+        }
+        WATER_TEMPERATURE.check_base(self.temperature.value().base())?;
+        BAND.check_base(self.band.base())?;
+        RISK.check_base(self.risk.base())?;
+
+        let mut inputs = Inputs::new();
+        let table = Table::lay(self, &mut inputs);
+        let dry = inputs.best(&table);
+        let short = self.to.ratio() - dry.moisture.ratio();
+        if short.base().abs() <= MET {
+            let run = inputs.propagate(&table);
+            return Ok(WateringPlan::Nothing(Box::new(Resting {
+                final_mass: run.estimate(|f| f.final_mass),
+                final_gross: self.tray.map(|_| run.estimate(|f| f.final_gross)),
+                mass_at_once: self.has_carrier().then(|| run.estimate(|f| f.at_once)),
+            })));
+        }
+        if dry.water.base() < 0.0 {
+            let run = inputs.propagate(&table);
+            return Ok(WateringPlan::Dry(Box::new(Drying {
+                water: run.estimate(|f| -f.water),
+                final_mass: run.estimate(|f| f.final_mass),
+                final_gross: self.tray.map(|_| run.estimate(|f| f.final_gross)),
+                mass_at_once: self.has_carrier().then(|| run.estimate(|f| f.before)),
+            })));
+        }
+        Ok(WateringPlan::Add(Box::new(self.adding(inputs, table))))
+    }
+
+    fn adding(&self, mut inputs: Inputs, mut table: Table) -> Adding {
+        table.drop = self.drop.map(|d| d.add_to(&mut inputs, "drop"));
+        let best = inputs.best(&table);
+        let whole = best
+            .drops
+            .as_ref()
+            .map(|d| (d.exact.count() + DROP_GRACE).floor().max(0.0));
+        table.whole = Drops::new(whole.unwrap_or(0.0));
+        let first = self.first(&inputs, &table, best.water, whole);
+        let run = inputs.propagate(&table);
+        let drops = whole.map(|whole| InDrops {
+            one: run.estimate(|f| f.in_drops().one),
+            exact: run.estimate(|f| f.in_drops().exact),
+            whole: whole as u32,
+            mass: run.estimate(|f| f.in_drops().mass),
+            moisture: run.estimate(|f| f.in_drops().moisture),
+            final_mass: run.estimate(|f| f.in_drops().final_mass),
+        });
+        Adding {
+            water: run.estimate(|f| f.water),
+            volume: run.estimate(|f| f.volume),
+            final_mass: run.estimate(|f| f.final_mass),
+            final_gross: self.tray.map(|_| run.estimate(|f| f.final_gross)),
+            mass_at_once: self.has_carrier().then(|| run.estimate(|f| f.at_once)),
+            drops,
+            first,
+        }
+    }
+
+    /// The first addition, decided on best estimates.
+    fn first(&self, inputs: &Inputs, table: &Table, water: Mass, whole: Option<f64>) -> First {
+        let top = self.to.ratio() + self.band;
+        if self.at.is_exact() {
+            let part = Ratio::of_base(0.75);
+            let one = inputs.best(table).drops.map(|d| d.one);
+            return First {
+                water: water * part,
+                drops: one.map(|d| {
+                    let drops = water * part / d;
+                    (drops.count() + DROP_GRACE).floor() as u32
+                }),
+                rule: FirstRule::ThreeQuarters,
+            };
+        }
+        let within = |step: Step| {
+            let mut inputs = inputs.clone();
+            let weighed = match (step, self.scale_doubt) {
+                (Step::Weighed(_), Some(u)) => Some(inputs.add(
+                    "water as weighed",
+                    &Measured::new(Mass::of_base(0.0), u.base(), f64::INFINITY),
+                )),
+                _ => None,
+            };
+            let after = After {
+                table,
+                step,
+                weighed,
+            };
+            let moisture: Estimate<Moisture> = inputs.propagate(&after).estimate(|y| *y);
+            first_addition::is_within(&moisture.measured(), top, self.risk)
+        };
+        let share = first_addition::largest(|share| {
+            within(Step::Weighed(water * Ratio::of_base(share)))
+        });
+        let rule = match share {
+            s if s >= 1.0 => FirstRule::AllAtOnce,
+            s if s > 0.0 => FirstRule::WithinBand,
+            _ => FirstRule::TooLoose,
+        };
+        First {
+            water: water * Ratio::of_base(share),
+            drops: whole.map(|n| {
+                first_addition::largest_whole(n as u32, |n| {
+                    within(Step::Counted(Drops::new(f64::from(n))))
+                })
+            }),
+            rule,
+        }
+    }
+}
+
+/// What lies on the table, as a formula.
+struct Table {
+    leaf: Slot<Mass>,
+    at: Slot<Moisture>,
+    to: Moisture,
+    brought: Vec<(Slot<Mass>, CompositionSlots)>,
+    tray: Option<Slot<Mass>>,
+    temperature: Slot<Temperature>,
+    drop: Option<DropSlots>,
+    /// The whole drops, once they are decided.
+    whole: Drops,
+}
+
+struct Figures<V: Real>
+where
+    SI<V>: Units<V>,
+{
+    moisture: Moisture<V>,
+    water: Mass<V>,
+    volume: Volume<V>,
+    before: Mass<V>,
+    at_once: Mass<V>,
+    final_mass: Mass<V>,
+    final_gross: Mass<V>,
+    drops: Option<DropFigures<V>>,
+}
+
+struct DropFigures<V: Real>
+where
+    SI<V>: Units<V>,
+{
+    one: DropMass<V>,
+    exact: Drops<V>,
+    mass: Mass<V>,
+    moisture: Moisture<V>,
+    final_mass: Mass<V>,
+}
+
+impl<V: Real> Figures<V>
+where
+    SI<V>: Units<V>,
+{
+    /// Asked only where a drop is among the inputs.
+    fn in_drops(&self) -> &DropFigures<V> {
+        self.drops.as_ref().expect("a drop is among the inputs")
+    }
+}
+
+impl Table {
+    fn lay(watering: &Watering, inputs: &mut Inputs) -> Self {
+        Self {
+            leaf: inputs.add("leaf", &watering.leaf),
+            at: inputs.add("moisture now", &watering.at),
+            to: watering.to,
+            brought: watering
+                .brought
+                .iter()
+                .map(|b| {
+                    (
+                        inputs.add(b.name.as_str(), &b.mass),
+                        b.composition.add_to(inputs, &b.name),
+                    )
+                })
+                .collect(),
+            tray: watering.tray.map(|t| inputs.add("tray", &t)),
+            temperature: inputs.add("temperature", &watering.temperature),
+            drop: None,
+            whole: Drops::new(0.0),
+        }
+    }
+
+    /// Leaf with all that is brought, before any water.
+    fn pile<V: Real>(&self, point: &Point<'_, V>) -> Pile<V>
+    where
+        SI<V>: Units<V>,
+    {
+        let leaf = Pile::leaf(point.get(self.leaf), point.get(self.at));
+        self.brought.iter().fold(leaf, |pile, (mass, parts)| {
+            pile.with_liquid(point.get(*mass), parts.at(point))
+        })
+    }
+}
+
+impl Formula for Table {
+    type Figures<V: Real>
+        = Figures<V>
+    where
+        SI<V>: Units<V>;
+
+    fn at<V: Real>(&self, point: &Point<'_, V>) -> Figures<V>
+    where
+        SI<V>: Units<V>,
+    {
+        let pile = self.pile(point);
+        let to = self.to.lift::<V>();
+        let water = pile.water_to(to);
+        let reached = pile.at_moisture(to);
+        let density = water::density(point.get(self.temperature));
+        let drops = self.drop.map(|slots| {
+            let one = slots.one(point, density);
+            let mass = slots.counted(point, density, self.whole);
+            let wetted = pile.with_water(mass).aired();
+            DropFigures {
+                one,
+                exact: water / one,
+                mass,
+                moisture: wetted.moisture(),
+                final_mass: wetted.total(),
+            }
+        });
+        let final_mass = reached.aired().total();
+        Figures {
+            moisture: pile.moisture(),
+            water,
+            volume: water / density,
+            before: pile.total(),
+            at_once: reached.total(),
+            final_mass,
+            final_gross: self
+                .tray
+                .map_or(final_mass, |tray| final_mass + point.get(tray)),
+            drops,
+        }
+    }
+}
+
+/// The moisture once a first addition is taken up.
+struct After<'a> {
+    table: &'a Table,
+    step: Step,
+    weighed: Option<Slot<Mass>>,
+}
+
+impl Formula for After<'_> {
+    type Figures<V: Real>
+        = Moisture<V>
+    where
+        SI<V>: Units<V>;
+
+    fn at<V: Real>(&self, point: &Point<'_, V>) -> Moisture<V>
+    where
+        SI<V>: Units<V>,
+    {
+        let added = match (self.step, self.table.drop) {
+            (Step::Counted(n), Some(slots)) => {
+                let density = water::density(point.get(self.table.temperature));
+                slots.counted(point, density, n)
+            }
+            (Step::Counted(_), None) => Pile::empty().total(),
+            (Step::Weighed(mass), _) => match self.weighed {
+                None => mass.lift(),
+                Some(error) => mass.lift() + point.get(error),
+            },
+        };
+        self.table.pile(point).with_water(added).moisture()
+    }
+}

@@ -1,0 +1,84 @@
+//! Which caution an answer carries, as data with its words.
+//!
+//! A caution never changes an answer. The words are short; local codes and
+//! licensed practice come first.
+
+use std::fmt;
+
+/// A caution of the bench.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum Caution {
+    /// Nicotine passes through skin, more when leaf is wet.
+    ///
+    /// Source: OSHA/NIOSH Recommended Practices, Green Tobacco Sickness.
+    WetLeaf,
+    /// Water and tools are clean; mouldy leaf is discarded.
+    ///
+    /// Common practice, and Beuchat L. R. 1981 on the water activity of moulds.
+    CleanWater,
+    /// A carrier that burns.
+    ///
+    /// Flash point of 40 % by volume near 26 °C, from a public list of flash
+    /// points of spirits (tertiary).
+    Alcohol,
+    /// What food-grade does not mean.
+    ///
+    /// Source: FEMA, Safety assessment and regulatory authority to use
+    /// flavors, 2021: GRAS covers use in food only.
+    FoodGrade,
+    /// Flavourings that are restricted.
+    ///
+    /// Source: 21 CFR 189.110, 189.130, 189.180; NIOSH 2016-111 (diacetyl).
+    Restricted,
+    /// A weighing lies far off without a gap of whole drops; it was kept.
+    OddWeighing {
+        /// Which weighing, the first typed being 1.
+        weighing: usize,
+    },
+    /// The scatter hides a miss of one drop.
+    BlindToOneDrop,
+    /// A calibrated drop outside 5 to 120 mg.
+    UnusualDrop,
+    /// A reading has finer decimals than the scale shows.
+    FinerThanScale {
+        /// Which weighing, the first typed being 1.
+        weighing: usize,
+    },
+}
+
+impl fmt::Display for Caution {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::WetLeaf => f.write_str(
+                "nicotine passes through skin, more from wet leaf: wear gloves, wash after",
+            ),
+            Self::CleanWater => f.write_str(
+                "distilled water and clean tools; discard mouldy leaf, never mask it",
+            ),
+            Self::Alcohol => f.write_str(
+                "alcohol burns (40 % by volume flashes near 26 °C): air it off in the open, away from flame and warmth",
+            ),
+            Self::FoodGrade => f.write_str(
+                "food-grade is no evidence of safety when heated or inhaled; local codes come first",
+            ),
+            Self::Restricted => f.write_str(
+                "some flavourings are restricted (tonka and coumarin, safrole, calamus, diacetyl): check before use",
+            ),
+            Self::OddWeighing { weighing } => write!(
+                f,
+                "weighing {weighing} lies far from the others, and not by whole drops: it was kept; weigh it again"
+            ),
+            Self::BlindToOneDrop => {
+                f.write_str("a miss of one drop cannot be seen at this scatter")
+            }
+            Self::UnusualDrop => f.write_str(
+                "this drop is outside the usual 5 to 120 mg: check the counts and the tip",
+            ),
+            Self::FinerThanScale { weighing } => write!(
+                f,
+                "weighing {weighing} has more decimals than the scale shows: check --scale"
+            ),
+        }
+    }
+}

@@ -1,0 +1,12 @@
+//! Floor 2: what lies on the table.
+
+pub mod air;
+mod liquid;
+mod moisture;
+mod pile;
+pub mod water;
+
+pub use air::Air;
+pub use liquid::{Composition, CompositionSlots, Fractions, Part, check_density};
+pub use moisture::{DryBasis, MOISTURE_KINDS, Moisture};
+pub use pile::Pile;

@@ -1,0 +1,134 @@
+//! Drops are counted; only a calibration makes a mass or a volume of them.
+//!
+//! # Why not a unit of volume?
+//!
+//! A drop of spirit weighs a third of a drop of water from the same tip. A
+//! count of drops is therefore its own type: it becomes a mass through a
+//! [`DropMass`], never by itself.
+
+use std::ops::{Div, Mul};
+
+use uom::si::{SI, Units};
+
+use super::quantity::from_base;
+use super::{Density, Mass, Real, Volume, scalar_newtype};
+
+/// A count of drops; whole when counted, any number when worked out.
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+pub struct Drops<V = f64>(V);
+
+/// The mass of one drop, weighed in air; kilograms inside.
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+pub struct DropMass<V = f64>(V);
+
+/// The volume of one drop; cubic metres inside.
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+pub struct DropVolume<V = f64>(V);
+
+/// How many drops a volume takes; per cubic metre inside.
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+pub struct DropsPerVolume<V = f64>(V);
+
+scalar_newtype!(Drops);
+scalar_newtype!(DropMass);
+scalar_newtype!(DropVolume);
+scalar_newtype!(DropsPerVolume);
+
+impl<V: Real> Drops<V> {
+    /// A count of drops.
+    pub const fn new(count: V) -> Self {
+        Self(count)
+    }
+
+    /// The count.
+    pub const fn count(self) -> V {
+        self.0
+    }
+}
+
+impl<V: Real> DropMass<V>
+where
+    SI<V>: Units<V>,
+{
+    /// One drop of this mass.
+    pub fn new(one: Mass<V>) -> Self {
+        Self(one.value)
+    }
+
+    /// The mass of one drop.
+    pub fn mass(self) -> Mass<V> {
+        from_base(self.0)
+    }
+}
+
+impl<V: Real> DropVolume<V>
+where
+    SI<V>: Units<V>,
+{
+    /// One drop of this volume.
+    pub fn new(one: Volume<V>) -> Self {
+        Self(one.value)
+    }
+
+    /// The volume of one drop.
+    pub fn volume(self) -> Volume<V> {
+        from_base(self.0)
+    }
+
+    /// How many such drops a volume takes.
+    pub fn rate(self) -> DropsPerVolume<V> {
+        DropsPerVolume(V::one() / self.0)
+    }
+}
+
+impl<V: Real> DropsPerVolume<V> {
+    /// The volume of one drop.
+    pub fn drop_volume(self) -> DropVolume<V> {
+        DropVolume(V::one() / self.0)
+    }
+}
+
+impl<V: Real> Mul<Drops<V>> for DropMass<V>
+where
+    SI<V>: Units<V>,
+{
+    type Output = Mass<V>;
+
+    fn mul(self, drops: Drops<V>) -> Mass<V> {
+        from_base(self.0 * drops.0)
+    }
+}
+
+impl<V: Real> Mul<Density<V>> for DropVolume<V>
+where
+    SI<V>: Units<V>,
+{
+    type Output = DropMass<V>;
+
+    fn mul(self, density: Density<V>) -> DropMass<V> {
+        DropMass(self.0 * density.value)
+    }
+}
+
+impl<V: Real> Div<Density<V>> for DropMass<V>
+where
+    SI<V>: Units<V>,
+{
+    type Output = DropVolume<V>;
+
+    fn div(self, density: Density<V>) -> DropVolume<V> {
+        DropVolume(self.0 / density.value)
+    }
+}
+
+/// How many drops of a mass a larger mass makes.
+impl<V: Real> Div<DropMass<V>> for Mass<V>
+where
+    SI<V>: Units<V>,
+{
+    type Output = Drops<V>;
+
+    fn div(self, one: DropMass<V>) -> Drops<V> {
+        Drops(self.value / one.0)
+    }
+}

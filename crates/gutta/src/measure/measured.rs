@@ -1,0 +1,165 @@
+//! A value with its standard uncertainty, before a formula and after it.
+
+use super::coverage::{COVERAGE_95, coverage_95, effective_dof};
+use super::{Linear, Real, Scalar};
+
+/// A value with its standard uncertainty u (k = 1) and degrees of freedom.
+///
+/// The uncertainty is kept in SI base units; for a temperature it is in
+/// kelvin. An exact value has u = 0.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Measured<S> {
+    value: S,
+    u: f64,
+    dof: f64,
+}
+
+impl<S: Scalar> Measured<S> {
+    /// A value taken as exact.
+    pub const fn exact(value: S) -> Self {
+        Self::new(value, 0.0, f64::INFINITY)
+    }
+
+    /// A value with standard uncertainty `u` (k = 1, SI base units, not
+    /// negative) and `dof` degrees of freedom (infinite for a judged doubt).
+    pub const fn new(value: S, u: f64, dof: f64) -> Self {
+        Self { value, u, dof }
+    }
+
+    /// A value with the half-width of its 95 % normal interval, in SI base
+    /// units: u = half-width / 1.959964.
+    pub const fn with_half_width(value: S, half_width: f64) -> Self {
+        Self::new(value, half_width / COVERAGE_95, f64::INFINITY)
+    }
+
+    /// The best estimate.
+    pub const fn value(&self) -> S {
+        self.value
+    }
+
+    /// The standard uncertainty (k = 1) in SI base units.
+    pub const fn u(&self) -> f64 {
+        self.u
+    }
+
+    /// The degrees of freedom, infinite unless u comes from few readings.
+    pub const fn dof(&self) -> f64 {
+        self.dof
+    }
+
+    /// Whether the value carries no doubt.
+    pub fn is_exact(&self) -> bool {
+        self.u == 0.0
+    }
+
+    /// The half-width of the 95 % interval in SI base units, by Student t.
+    pub fn half_width_95(&self) -> f64 {
+        coverage_95(self.dof) * self.u
+    }
+
+    /// This value put through a formula of one number, its doubt along with it
+    /// to first order.
+    #[must_use]
+    pub fn through<T: Scalar>(
+        &self,
+        formula: impl Fn(S::In<Linear<1>>) -> T::In<Linear<1>>,
+    ) -> Measured<T> {
+        let input = Linear::input(self.value.base(), self.u, 0);
+        let outcome = T::to_base(formula(S::from_base(input)));
+        Measured::new(
+            T::of_base(outcome.best()),
+            outcome.variance().sqrt(),
+            self.dof,
+        )
+    }
+
+    /// This value, or with the given u when it carries no doubt of its own:
+    /// what a scale does to a weight typed without ±.
+    #[must_use]
+    pub fn or_doubt(self, u: f64) -> Self {
+        if self.is_exact() {
+            Self::new(self.value, u, f64::INFINITY)
+        } else {
+            self
+        }
+    }
+}
+
+/// One independent input's part in the doubt of an estimate.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Term {
+    /// The name of the input.
+    pub input: String,
+    /// Slope times standard uncertainty of the input, in the estimate's SI
+    /// base unit, with its sign.
+    pub contribution: f64,
+    /// The input's degrees of freedom.
+    pub dof: f64,
+}
+
+/// The outcome of a formula: best estimate and the doubt each input brings.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Estimate<S> {
+    best: S,
+    terms: Vec<Term>,
+}
+
+impl<S: Scalar> Estimate<S> {
+    /// An estimate with its terms, one for each independent doubtful input.
+    pub const fn new(best: S, terms: Vec<Term>) -> Self {
+        Self { best, terms }
+    }
+
+    /// An estimate without doubt.
+    pub const fn exact(best: S) -> Self {
+        Self::new(best, Vec::new())
+    }
+
+    /// The best estimate.
+    pub const fn best(&self) -> S {
+        self.best
+    }
+
+    /// The terms, one for each independent doubtful input.
+    pub fn terms(&self) -> &[Term] {
+        &self.terms
+    }
+
+    /// The standard uncertainty (k = 1) in SI base units.
+    pub fn u(&self) -> f64 {
+        self.variance().sqrt()
+    }
+
+    fn variance(&self) -> f64 {
+        self.terms.iter().map(|t| t.contribution.powi(2)).sum()
+    }
+
+    /// Effective degrees of freedom (Welch–Satterthwaite over the independent
+    /// inputs), infinite when no input is short of readings.
+    pub fn dof(&self) -> f64 {
+        effective_dof(self.terms.iter().map(|t| (t.contribution, t.dof)))
+    }
+
+    /// The estimate as an input to another formula. Its correlation with
+    /// other estimates from the same inputs is lost.
+    pub fn measured(&self) -> Measured<S> {
+        Measured::new(self.best, self.u(), self.dof())
+    }
+
+    /// The budget: each input's share of the variance, the largest first.
+    /// The shares sum to one; without doubt there are none.
+    pub fn budget(&self) -> Vec<(&str, f64)> {
+        let variance = self.variance();
+        if variance == 0.0 {
+            return Vec::new();
+        }
+        let mut shares: Vec<_> = self
+            .terms
+            .iter()
+            .filter(|t| t.contribution != 0.0)
+            .map(|t| (t.input.as_str(), t.contribution.powi(2) / variance))
+            .collect();
+        shares.sort_by(|a, b| b.1.total_cmp(&a.1));
+        shares
+    }
+}

@@ -1,0 +1,331 @@
+//! Each range of the bench, declared once: its name, unit and bounds.
+//!
+//! The message of a number outside is made from the declaration, so that no
+//! message can disagree with its check.
+
+use crate::error::{Error, ErrorKind, Result};
+
+/// One end of a range.
+#[derive(Clone, Copy, Debug)]
+pub enum End {
+    /// The bound belongs to the range.
+    With(f64),
+    /// The bound does not belong to the range.
+    Without(f64),
+}
+
+/// A range of sensible values of one thing.
+///
+/// ```
+/// use gutta::measure::TARGET_MOISTURE;
+/// let error = TARGET_MOISTURE.check_base(1.0).unwrap_err();
+/// assert_eq!(
+///     error.to_string(),
+///     "the target moisture must be above 0 % and below 100 %, not 100 %"
+/// );
+/// ```
+#[derive(Clone, Copy, Debug)]
+pub struct Range {
+    /// What is ranged, with its article.
+    name: &'static str,
+    /// The printed unit of the bounds.
+    unit: &'static str,
+    /// SI base units in one printed unit, and SI base units at printed zero.
+    scale: f64,
+    origin: f64,
+    low: End,
+    high: End,
+    /// Whether a number outside is understood and declined, or not read.
+    kind: ErrorKind,
+    hint: &'static str,
+}
+
+impl Range {
+    /// Checks a number in SI base units.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Refused`] or [`ErrorKind::OutOfRange`], as the range has
+    /// it, when the number is outside or not a number.
+    pub fn check_base(&self, base: f64) -> Result<()> {
+        let shown = (base - self.origin) / self.scale;
+        // An edge typed in another unit may arrive an ulp off.
+        let slack = 1e-12 * shown.abs().max(1e-3);
+        let above = match self.low {
+            End::With(low) => shown >= low - slack,
+            End::Without(low) => shown > low,
+        };
+        let below = match self.high {
+            End::With(high) => shown <= high + slack,
+            End::Without(high) => shown < high,
+        };
+        if above && below {
+            return Ok(());
+        }
+        Err(Error::new(
+            self.kind,
+            format!(
+                "{} must be {}, not {}",
+                self.name,
+                self.bounds(),
+                self.show(shown)
+            ),
+        )
+        .with_hint(self.hint))
+    }
+
+    /// The bounds in words, with their unit.
+    pub fn bounds(&self) -> String {
+        match (self.low, self.high) {
+            (End::With(low), End::With(high)) => {
+                format!("from {} to {}", self.show(low), self.show(high))
+            }
+            (End::Without(low), End::With(high)) => {
+                format!("above {} and at most {}", self.show(low), self.show(high))
+            }
+            (End::With(low), End::Without(high)) => {
+                format!("at least {} and below {}", self.show(low), self.show(high))
+            }
+            (End::Without(low), End::Without(high)) => {
+                format!("above {} and below {}", self.show(low), self.show(high))
+            }
+        }
+    }
+
+    fn show(&self, number: f64) -> String {
+        // Nine digits tell any two inputs apart that a hand can type, and
+        // hide the last bit of a unit conversion.
+        let digits = 9 - number.abs().log10().floor().clamp(-9.0, 9.0) as i32;
+        let factor = 10f64.powi(digits);
+        let rounded = (number * factor).round() / factor;
+        let number = if rounded.is_finite() { rounded } else { number };
+        if self.unit.is_empty() {
+            format!("{number}")
+        } else {
+            format!("{number} {}", self.unit)
+        }
+    }
+}
+
+const GRAM: f64 = 1e-3;
+const MILLIGRAM: f64 = 1e-6;
+const PERCENT: f64 = 1e-2;
+const GRAM_PER_ML: f64 = 1e3;
+const HECTOPASCAL: f64 = 1e2;
+
+/// A mass that is weighed: above 0, up to 1 000 t.
+pub const MASS: Range = Range {
+    name: "a mass",
+    unit: "g",
+    scale: GRAM,
+    origin: 0.0,
+    low: End::Without(0.0),
+    high: End::With(1e9),
+    kind: ErrorKind::OutOfRange,
+    hint: "type what the scale shows, such as 10.00 g",
+};
+
+/// A volume that is measured: above 0, up to 1 000 m³.
+pub const VOLUME: Range = Range {
+    name: "a volume",
+    unit: "mL",
+    scale: 1e-6,
+    origin: 0.0,
+    low: End::Without(0.0),
+    high: End::With(1e9),
+    kind: ErrorKind::OutOfRange,
+    hint: "type a volume such as 2.5 mL",
+};
+
+/// A count of drops: above 0, up to ten million.
+pub const DROP_COUNT: Range = Range {
+    name: "a count of drops",
+    unit: "drops",
+    scale: 1.0,
+    origin: 0.0,
+    low: End::Without(0.0),
+    high: End::With(1e7),
+    kind: ErrorKind::OutOfRange,
+    hint: "type a count such as 7 drops",
+};
+
+/// Moisture as found, wet basis: from 0, below 100 %.
+pub const MOISTURE: Range = Range {
+    name: "a moisture",
+    unit: "%",
+    scale: PERCENT,
+    origin: 0.0,
+    low: End::With(0.0),
+    high: End::Without(100.0),
+    kind: ErrorKind::OutOfRange,
+    hint: "moisture is water over total weight: type a figure such as 11.2 %, or 17.6 % db on dry basis",
+};
+
+/// Moisture as found, dry basis: from 0, up to 10 000 % (wet basis 99 %).
+pub const DRY_BASIS_MOISTURE: Range = Range {
+    name: "a moisture on dry basis",
+    unit: "%",
+    scale: PERCENT,
+    origin: 0.0,
+    low: End::With(0.0),
+    high: End::With(10_000.0),
+    kind: ErrorKind::OutOfRange,
+    hint: "dry basis is water over dry matter: type a figure such as 17.6 % db",
+};
+
+/// A target moisture, wet basis: above 0, below 100 %.
+pub const TARGET_MOISTURE: Range = Range {
+    name: "the target moisture",
+    unit: "%",
+    scale: PERCENT,
+    origin: 0.0,
+    low: End::Without(0.0),
+    high: End::Without(100.0),
+    kind: ErrorKind::Refused,
+    hint: "type a target between them, such as 14.5 %",
+};
+
+/// A drop that somebody typed: 5 to 120 mg.
+pub const TYPED_DROP: Range = Range {
+    name: "a typed drop",
+    unit: "mg",
+    scale: MILLIGRAM,
+    origin: 0.0,
+    low: End::With(5.0),
+    high: End::With(120.0),
+    kind: ErrorKind::Refused,
+    hint: "calibrate the dropper: weigh 20 drops and run gutta dropper 20=0.974g; a drop found so is taken at any size",
+};
+
+/// The density of a liquid of the bench: 0.6 to 1.5 g/mL.
+pub const DENSITY: Range = Range {
+    name: "a liquid's density",
+    unit: "g/mL",
+    scale: GRAM_PER_ML,
+    origin: 0.0,
+    low: End::With(0.6),
+    high: End::With(1.5),
+    kind: ErrorKind::Refused,
+    hint: "weigh 10 mL of it: the density is that mass over 10 mL; spirit has about 0.8 g/mL, syrup 1.3 g/mL",
+};
+
+/// The temperature of water, where its density formula holds: 0 to 40 °C.
+pub const WATER_TEMPERATURE: Range = Range {
+    name: "the temperature",
+    unit: "°C",
+    scale: 1.0,
+    origin: 273.15,
+    low: End::With(0.0),
+    high: End::With(40.0),
+    kind: ErrorKind::Refused,
+    hint: "the density of water is known here from 0 to 40 °C: leave --temp out to take 20 °C, or bring the water to the room's temperature",
+};
+
+/// The pressure of the room: 500 to 1 100 hPa.
+pub const AIR_PRESSURE: Range = Range {
+    name: "the air pressure",
+    unit: "hPa",
+    scale: HECTOPASCAL,
+    origin: 0.0,
+    low: End::With(500.0),
+    high: End::With(1100.0),
+    kind: ErrorKind::Refused,
+    hint: "type the pressure of the room itself, not reduced to sea level, such as 1003 hPa",
+};
+
+/// Relative humidity: 0 to 100 %.
+pub const RELATIVE_HUMIDITY: Range = Range {
+    name: "the relative humidity",
+    unit: "%",
+    scale: PERCENT,
+    origin: 0.0,
+    low: End::With(0.0),
+    high: End::With(100.0),
+    kind: ErrorKind::OutOfRange,
+    hint: "type the relative humidity of the room, such as 50 %",
+};
+
+/// The half-width of the target band, in points of moisture.
+pub const BAND: Range = Range {
+    name: "the target band",
+    unit: "%",
+    scale: PERCENT,
+    origin: 0.0,
+    low: End::Without(0.0),
+    high: End::With(20.0),
+    kind: ErrorKind::OutOfRange,
+    hint: "the band is the half-width in points of moisture: type a figure such as 1 %",
+};
+
+/// The chance of passing the top of the band that is put up with.
+pub const RISK: Range = Range {
+    name: "the risk",
+    unit: "%",
+    scale: PERCENT,
+    origin: 0.0,
+    low: End::Without(0.0),
+    high: End::Without(50.0),
+    kind: ErrorKind::OutOfRange,
+    hint: "the risk is the chance of passing the top of the band: type a figure such as 5 %",
+};
+
+/// A dose: above 0, up to as much flavouring as leaf.
+pub const DOSE: Range = Range {
+    name: "a dose",
+    unit: "g/kg",
+    scale: 1e-3,
+    origin: 0.0,
+    low: End::Without(0.0),
+    high: End::With(1000.0),
+    kind: ErrorKind::OutOfRange,
+    hint: "a dose is flavouring per leaf: type a figure such as 15 g/kg",
+};
+
+/// The smallest step of a scale: above 0, up to 1 kg.
+pub const DIVISION: Range = Range {
+    name: "the scale's division",
+    unit: "g",
+    scale: GRAM,
+    origin: 0.0,
+    low: End::Without(0.0),
+    high: End::With(1000.0),
+    kind: ErrorKind::OutOfRange,
+    hint: "type the smallest step of the scale, such as 0.01 g",
+};
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_message_is_made_from_the_declaration() {
+        let error = TYPED_DROP.check_base(121.0e-6).unwrap_err();
+        assert_eq!(
+            error.to_string(),
+            "a typed drop must be from 5 mg to 120 mg, not 121 mg"
+        );
+        assert!(error.is_refusal());
+        let error = MASS.check_base(-0.005).unwrap_err();
+        assert_eq!(
+            error.to_string(),
+            "a mass must be above 0 g and at most 1000000000 g, not -5 g"
+        );
+        assert!(!error.is_refusal());
+    }
+
+    #[test]
+    fn an_edge_that_belongs_survives_a_unit_conversion() {
+        for milligrams in [5.0, 120.0] {
+            TYPED_DROP.check_base(milligrams * 1e-6).unwrap();
+            TYPED_DROP.check_base(milligrams / 1e6).unwrap();
+        }
+        WATER_TEMPERATURE.check_base(40.0 + 273.15).unwrap();
+    }
+
+    #[test]
+    fn what_is_no_number_is_outside() {
+        for range in [&MASS, &MOISTURE, &TYPED_DROP] {
+            assert!(range.check_base(f64::NAN).is_err());
+            assert!(range.check_base(f64::INFINITY).is_err());
+        }
+    }
+}

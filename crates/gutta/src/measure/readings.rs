@@ -1,0 +1,45 @@
+//! What a handful of readings says: median, spread about it, odd ones out.
+
+/// The factor that makes the median absolute deviation comparable with a
+/// standard deviation of normal readings: Φ⁻¹(0.75).
+pub const MAD_FACTOR: f64 = 0.6745;
+
+/// A modified z beyond this is odd (Iglewicz and Hoaglin, How to detect and
+/// handle outliers, ASQC 1993; value from memory).
+pub const ODD_Z: f64 = 3.5;
+
+/// The median; not a number when there are no readings.
+pub fn median(readings: &[f64]) -> f64 {
+    let mut sorted = readings.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let middle = sorted.len() / 2;
+    match sorted.len() {
+        0 => f64::NAN,
+        n if n % 2 == 1 => sorted[middle],
+        _ => 0.5 * (sorted[middle - 1] + sorted[middle]),
+    }
+}
+
+/// The median absolute deviation from the median.
+pub fn median_deviation(readings: &[f64]) -> f64 {
+    let centre = median(readings);
+    let deviations: Vec<f64> = readings.iter().map(|x| (x - centre).abs()).collect();
+    median(&deviations)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_median_is_in_the_middle() {
+        assert_eq!(median(&[3.0, 1.0, 2.0]), 2.0);
+        assert_eq!(median(&[4.0, 1.0, 2.0, 3.0]), 2.5);
+        assert!(median(&[]).is_nan());
+    }
+
+    #[test]
+    fn one_wild_reading_hardly_moves_the_deviation() {
+        assert_eq!(median_deviation(&[1.0, 2.0, 3.0, 4.0, 100.0]), 1.0);
+    }
+}

@@ -1,0 +1,80 @@
+//! What a quantity in a text can be.
+
+use super::Unit;
+
+/// What a quantity in a text is, and so what it may be asked for as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Kind {
+    /// A mass: `10 g`, `1 lb 6 oz`.
+    Mass,
+    /// A volume: `2 tsp`, `1.5 mL`.
+    Volume,
+    /// A density: `0.871 g/mL`.
+    Density,
+    /// A number of dimension one: `11.2 %`, `15 ‰`, `15 g/kg`.
+    Share,
+    /// A temperature: `21.5 °C`, `70 °F`.
+    Temperature,
+    /// A pressure: `1003 hPa`.
+    Pressure,
+    /// A count of drops: `7 drops`.
+    Drops,
+    /// A number of drops per volume: `20/mL`.
+    DropsPerVolume,
+}
+
+impl Kind {
+    /// The kind in words, with its article.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Mass => "a mass",
+            Self::Volume => "a volume",
+            Self::Density => "a density",
+            Self::Share => "a share",
+            Self::Temperature => "a temperature",
+            Self::Pressure => "a pressure",
+            Self::Drops => "a count of drops",
+            Self::DropsPerVolume => "a number of drops per volume",
+        }
+    }
+
+    /// The units that somebody is likely to mean, the likeliest first.
+    pub const fn likely(self) -> &'static [&'static Unit] {
+        match self {
+            Self::Mass => &[
+                Unit::GRAM,
+                Unit::OUNCE,
+                Unit::POUND,
+                Unit::KILOGRAM,
+                Unit::MILLIGRAM,
+            ],
+            Self::Volume => &[
+                Unit::MILLILITRE,
+                Unit::TEASPOON,
+                Unit::FLUID_OUNCE,
+                Unit::LITRE,
+                Unit::TABLESPOON,
+            ],
+            Self::Density => &[Unit::GRAM_PER_MILLILITRE, Unit::KILOGRAM_PER_CUBIC_METRE],
+            Self::Share => &[
+                Unit::PERCENT,
+                Unit::GRAM_PER_KILOGRAM,
+                Unit::PER_MILLE,
+                Unit::MILLIGRAM_PER_KILOGRAM,
+            ],
+            Self::Temperature => &[Unit::CELSIUS, Unit::FAHRENHEIT],
+            Self::Pressure => &[
+                Unit::HECTOPASCAL,
+                Unit::MILLIMETRE_OF_MERCURY,
+                Unit::INCH_OF_MERCURY,
+            ],
+            Self::Drops => &[Unit::DROP],
+            Self::DropsPerVolume => &[Unit::DROP_PER_MILLILITRE],
+        }
+    }
+
+    /// Whether such a quantity is said in parts, as in `1 lb 6 oz`.
+    pub(super) const fn has_parts(self) -> bool {
+        matches!(self, Self::Mass | Self::Volume)
+    }
+}
