@@ -4,7 +4,7 @@ use uom::si::{SI, Units};
 
 use crate::error::Result;
 use crate::measure::{
-    COVERAGE_95, Density, DropMass, DropVolume, Drops, DropsPerVolume, Inputs, Mass, Measured,
+    COVERAGE_95, Density, DropMass, DropVolume, Drops, DropsPerVolume, Formula, Inputs, Mass, Measured,
     Point, Ratio, Real, Scalar, Slot, TYPED_DROP,
 };
 
@@ -129,6 +129,18 @@ impl Drop {
         }
     }
 
+    /// What `n` drops weigh, of a liquid of a density, with all doubts of the
+    /// drop; the density counts only for a drop known by its volume.
+    pub fn counted_mass(&self, density: &Measured<Density>, n: Drops) -> Measured<Mass> {
+        let mut inputs = Inputs::new();
+        let counted = Counted {
+            drop: self.add_to(&mut inputs, "drop"),
+            density: inputs.add("density", density),
+            n,
+        };
+        inputs.propagate(&counted).estimate(|mass| *mass).measured()
+    }
+
     /// Hands the drop over as inputs of a formula, named for a budget.
     pub fn add_to(&self, inputs: &mut Inputs, name: &str) -> DropSlots {
         let size = match &self.size {
@@ -222,5 +234,26 @@ impl DropSlots {
                 drops + point.get(slot).mass() * root
             }
         }
+    }
+}
+
+/// Drops counted out, as a formula.
+struct Counted {
+    drop: DropSlots,
+    density: Slot<Density>,
+    n: Drops,
+}
+
+impl Formula for Counted {
+    type Figures<V: Real>
+        = Mass<V>
+    where
+        SI<V>: Units<V>;
+
+    fn at<V: Real>(&self, point: &Point<'_, V>) -> Mass<V>
+    where
+        SI<V>: Units<V>,
+    {
+        self.drop.counted(point, point.get(self.density), self.n)
     }
 }

@@ -68,6 +68,8 @@ impl Part {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Composition {
     parts: Vec<(Part, Measured<Ratio>)>,
+    /// What the shares leave: solids, or water in a spirit.
+    rest: Part,
 }
 
 impl Composition {
@@ -77,6 +79,18 @@ impl Composition {
     /// When a share is outside 0 to 100 %, a part is named twice, or all
     /// together are more than 100 %.
     pub fn new(parts: &[(Part, Measured<Ratio>)]) -> Result<Self> {
+        Self::with_rest(parts, Part::Solids)
+    }
+
+    /// Alcohol and water alone, from the alcohol's share by mass.
+    ///
+    /// # Errors
+    /// When the share is outside 0 to 100 %.
+    pub fn spirit(alcohol: Measured<Ratio>) -> Result<Self> {
+        Self::with_rest(&[(Part::Alcohol, alcohol)], Part::Water)
+    }
+
+    fn with_rest(parts: &[(Part, Measured<Ratio>)], rest: Part) -> Result<Self> {
         let refuse = |message: String| Err(Error::new(ErrorKind::Composition, message));
         let mut sum = 0.0;
         for (i, (part, share)) in parts.iter().enumerate() {
@@ -104,16 +118,15 @@ impl Composition {
         }
         Ok(Self {
             parts: parts.to_vec(),
+            rest,
         })
     }
 
     /// Water and nothing else.
-    pub fn water() -> Self {
+    pub const fn water() -> Self {
         Self {
-            parts: vec![(
-                Part::Water,
-                Measured::exact(Ratio::new::<percent>(100.0)),
-            )],
+            parts: Vec::new(),
+            rest: Part::Water,
         }
     }
 
@@ -131,34 +144,38 @@ impl Composition {
 
     /// The share that stays and is neither water nor humectant, by mass.
     pub fn solids(&self) -> Ratio {
-        let other: f64 = self
-            .parts
-            .iter()
-            .filter(|(part, _)| !matches!(part, Part::Sugar | Part::Solids))
-            .map(|(_, share)| share.value().base())
-            .sum();
-        Ratio::of_base(1.0 - other)
+        let share = |part: Part| -> f64 {
+            let named = self.parts.iter().filter(|(p, _)| *p == part);
+            named.map(|(_, share)| share.value().base()).sum()
+        };
+        match self.rest {
+            Part::Water => Ratio::of_base(share(Part::Sugar) + share(Part::Solids)),
+            _ => {
+                let other = [Part::Water, Part::Alcohol, Part::Glycol, Part::Glycerine];
+                Ratio::of_base(1.0 - other.map(share).iter().sum::<f64>())
+            }
+        }
     }
 
     /// Hands the shares over as inputs of a formula, each with its own doubt.
     pub fn add_to(&self, inputs: &mut Inputs, of: &str) -> CompositionSlots {
-        CompositionSlots(
-            self.parts
-                .iter()
-                .map(|(part, share)| {
-                    (
-                        *part,
-                        inputs.add(format!("{} in {of}", part.name()), share),
-                    )
-                })
-                .collect(),
-        )
+        let parts = self.parts.iter().map(|(part, share)| {
+            let name = format!("{} in {of}", part.name());
+            (*part, inputs.add(name, share))
+        });
+        CompositionSlots {
+            parts: parts.collect(),
+            rest: self.rest,
+        }
     }
 }
 
 /// A composition among the inputs of a formula.
 #[derive(Clone, Debug)]
-pub struct CompositionSlots(Vec<(Part, Slot<Ratio>)>);
+pub struct CompositionSlots {
+    parts: Vec<(Part, Slot<Ratio>)>,
+    rest: Part,
+}
 
 impl CompositionSlots {
     /// The mass fractions at a point.
@@ -167,16 +184,25 @@ impl CompositionSlots {
         SI<V>: Units<V>,
     {
         let of = |wanted: &[Part]| {
-            self.0
+            self.parts
                 .iter()
                 .filter(|(part, _)| wanted.contains(part))
                 .map(|(_, slot)| point.get(*slot))
                 .sum::<Ratio<V>>()
         };
+        let carrier = of(&[Part::Alcohol]);
+        let humectant = of(&[Part::Glycol, Part::Glycerine]);
+        let water = match self.rest {
+            Part::Water => {
+                let solids = of(&[Part::Sugar, Part::Solids]);
+                Ratio::from(V::one()) - carrier - humectant - solids
+            }
+            _ => of(&[Part::Water]),
+        };
         Fractions {
-            water: of(&[Part::Water]),
-            carrier: of(&[Part::Alcohol]),
-            humectant: of(&[Part::Glycol, Part::Glycerine]),
+            water,
+            carrier,
+            humectant,
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Floor 2: what lies on the table.
 
 pub mod air;
+pub mod alcohol;
 mod liquid;
 mod moisture;
 mod pile;

@@ -11,6 +11,7 @@ mod range;
 mod readings;
 mod real;
 mod scalar;
+mod text;
 mod units;
 
 pub use coverage::{
@@ -32,3 +33,6 @@ pub use readings::{MAD_FACTOR, ODD_Z, median, median_deviation};
 pub use real::Real;
 pub use scalar::Scalar;
 pub(crate) use scalar::scalar_newtype;
+pub use text::{
+    Basis, Digits, Doubt, Kind, Manner, Reading, Unit, number, quantity, read, read_leading,
+};

@@ -244,6 +244,18 @@ pub const RELATIVE_HUMIDITY: Range = Range {
     hint: "type the relative humidity of the room, such as 50 %",
 };
 
+/// The strength of spirit by volume: 0 to 100 %.
+pub const STRENGTH: Range = Range {
+    name: "a strength by volume",
+    unit: "%",
+    scale: PERCENT,
+    origin: 0.0,
+    low: End::With(0.0),
+    high: End::With(100.0),
+    kind: ErrorKind::OutOfRange,
+    hint: "type the strength on the bottle, such as 40% vol",
+};
+
 /// The half-width of the target band, in points of moisture.
 pub const BAND: Range = Range {
     name: "the target band",

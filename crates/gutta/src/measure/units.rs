@@ -14,6 +14,9 @@
 //! 44, appendix C). The conventional millimetre of mercury is 133.322387415 Pa
 //! (13 595.1 kg/m³ at 9.80665 m/s²).
 
+// The factors are written into a module of the storage type, one level down:
+// hence `super`.
+
 /// The parts of the pound.
 pub mod mass {
     /// The international avoirdupois pound, 1959.
@@ -24,13 +27,13 @@ pub mod mass {
         quantity: uom::si::mass;
 
         /// The avoirdupois pound, 0.45359237 kg.
-        @pound: POUND; "lb", "pound", "pounds";
+        @pound: super::POUND; "lb", "pound", "pounds";
         /// The avoirdupois ounce, 1/16 pound.
-        @ounce: POUND / 16.0; "oz", "ounce", "ounces";
+        @ounce: super::POUND / 16.0; "oz", "ounce", "ounces";
         /// The avoirdupois dram, 1/16 ounce.
-        @dram: POUND / 256.0; "dram", "dram", "drams";
+        @dram: super::POUND / 256.0; "dram", "dram", "drams";
         /// The grain, 1/7000 pound.
-        @grain: POUND / 7000.0; "grain", "grain", "grains";
+        @grain: super::POUND / 7000.0; "grain", "grain", "grains";
     }
 }
 
@@ -48,21 +51,21 @@ pub mod volume {
         quantity: uom::si::volume;
 
         /// The US liquid pint, 1/8 gallon.
-        @pint: GALLON / 8.0; "pint", "pint", "pints";
+        @pint: super::GALLON / 8.0; "pint", "pint", "pints";
         /// The US cup, 1/16 gallon.
-        @cup: GALLON / 16.0; "cup", "cup", "cups";
+        @cup: super::GALLON / 16.0; "cup", "cup", "cups";
         /// The US fluid ounce, 1/128 gallon.
-        @fluid_ounce: GALLON / 128.0; "fl oz", "fluid ounce", "fluid ounces";
+        @fluid_ounce: super::GALLON / 128.0; "fl oz", "fluid ounce", "fluid ounces";
         /// The US tablespoon, 1/2 fluid ounce.
-        @tablespoon: GALLON / 256.0; "tbsp", "tablespoon", "tablespoons";
+        @tablespoon: super::GALLON / 256.0; "tbsp", "tablespoon", "tablespoons";
         /// The US teaspoon, 1/3 tablespoon.
-        @teaspoon: GALLON / 768.0; "tsp", "teaspoon", "teaspoons";
+        @teaspoon: super::GALLON / 768.0; "tsp", "teaspoon", "teaspoons";
         /// The metric tablespoon, 15 mL by convention.
         @metric_tablespoon: 15e-6; "metric tbsp", "metric tablespoon", "metric tablespoons";
         /// The metric teaspoon, 5 mL by convention.
         @metric_teaspoon: 5e-6; "metric tsp", "metric teaspoon", "metric teaspoons";
         /// The imperial fluid ounce, 1/160 imperial gallon.
-        @imperial_fluid_ounce: IMPERIAL_GALLON / 160.0;
+        @imperial_fluid_ounce: super::IMPERIAL_GALLON / 160.0;
             "imp fl oz", "imperial fluid ounce", "imperial fluid ounces";
     }
 }
@@ -77,10 +80,10 @@ pub mod pressure {
         quantity: uom::si::pressure;
 
         /// The conventional millimetre of mercury.
-        @millimetre_of_mercury: MILLIMETRE_OF_MERCURY;
+        @millimetre_of_mercury: super::MILLIMETRE_OF_MERCURY;
             "mmHg", "millimetre of mercury", "millimetres of mercury";
         /// The conventional inch of mercury, 25.4 mmHg.
-        @inch_of_mercury: 25.4 * MILLIMETRE_OF_MERCURY;
+        @inch_of_mercury: 25.4 * super::MILLIMETRE_OF_MERCURY;
             "inHg", "inch of mercury", "inches of mercury";
     }
 }

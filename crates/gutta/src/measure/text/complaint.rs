@@ -276,16 +276,18 @@ pub(super) fn end_of_another_kind(spot: Spot<'_>, is: Kind, first: Kind) -> Erro
         .with_hint("write both ends in one unit, as in 11–13 %")
 }
 
-pub(super) fn range_downwards(spot: Spot<'_>, upwards: &str) -> Error {
-    let message = format!("the range {} runs downwards", spot.quote());
-    spot.error(ErrorKind::Doubt, message)
-        .with_hint(format!("write {upwards}"))
-}
-
-pub(super) fn range_of_nothing(spot: Spot<'_>, alone: &str) -> Error {
-    let message = format!("the range {} has no width", spot.quote());
-    spot.error(ErrorKind::Doubt, message)
-        .with_hint(format!("write {alone}"))
+/// A range that runs downwards, or has no width.
+pub(super) fn no_range(spot: Spot<'_>, low: &str, high: &str, downwards: bool) -> Error {
+    let (fault, instead) = if downwards {
+        ("runs downwards", format!("{high} – {low}"))
+    } else {
+        ("has no width", low.to_owned())
+    };
+    spot.error(
+        ErrorKind::Doubt,
+        format!("the range {} {fault}", spot.quote()),
+    )
+    .with_hint(format!("write {instead}"))
 }
 
 pub(super) fn two_doubts(spot: Spot<'_>) -> Error {

@@ -102,6 +102,13 @@ impl<'a> Cursor<'a> {
         }
     }
 
+    /// From an earlier place to the end of the text.
+    pub(super) fn rest_since(&self, start: Self) -> Spot<'a> {
+        let mut end = *self;
+        end.skip(end.rest().len());
+        end.since(start)
+    }
+
     /// The next run of characters without a blank.
     pub(super) fn next_word(&self) -> Spot<'a> {
         let mut end = self.behind_blanks();
@@ -114,14 +121,6 @@ impl<'a> Spot<'a> {
     /// The stretch as it was typed.
     pub(super) fn words(&self) -> &'a str {
         &self.text[self.from..self.to]
-    }
-
-    /// From the start of this stretch to the end of another.
-    pub(super) const fn up_to(self, other: Self) -> Self {
-        Self {
-            to: other.to,
-            ..self
-        }
     }
 
     /// The stretch in a message: between marks, short, without characters

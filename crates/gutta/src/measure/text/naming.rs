@@ -126,7 +126,7 @@ fn unknown<'a>(start: Cursor<'a>, mut end: Cursor<'a>) -> Named<'a> {
 
 /// Whether a word may begin with this character.
 fn begins_unit(c: char) -> bool {
-    !c.is_ascii_digit() && !GRAMMAR.contains(c)
+    !c.is_numeric() && c != '.' && !GRAMMAR.contains(c)
 }
 
 /// Where the words that may make up a unit end, as byte offsets.

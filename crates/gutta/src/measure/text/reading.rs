@@ -117,15 +117,20 @@ impl Amount {
         if self.more.is_empty() {
             self.first.unit.to_base(signed(self.first.number.value()))
         } else {
-            signed(self.parts().map(Part::size).sum())
+            signed(self.size())
         }
+    }
+
+    /// Its size in SI base units, without sign and zero point.
+    pub(super) fn size(&self) -> f64 {
+        self.parts().map(Part::size).sum()
     }
 
     fn sign(&self) -> &'static str {
         if self.negative { "-" } else { "" }
     }
 
-    fn print(&self) -> String {
+    pub(super) fn print(&self) -> String {
         let parts: Vec<_> = self.parts().map(Part::print).collect();
         format!("{}{}", self.sign(), parts.join("\u{a0}"))
     }

@@ -1,0 +1,131 @@
+//! The bench book, opened when a name is looked up in it.
+
+use std::cell::OnceCell;
+use std::path::{Path, PathBuf};
+
+use gutta::measure::Scale;
+use gutta_book::{Book, BookError, BookErrors, DropperEntry, LiquidEntry, LotEntry, NoSuchName};
+
+use super::Flag;
+use crate::failure::{Failure, Outcome};
+
+/// The book that names are looked up in: the one that was named, or the
+/// nearest upwards; none is needed where no name is used.
+#[derive(Debug)]
+pub struct Shelf {
+    folder: Option<PathBuf>,
+    book: OnceCell<Result<Book, Failure>>,
+}
+
+impl Shelf {
+    /// The book of this run. One that is named must be there and be sound.
+    pub fn new(named: Option<&String>, from: &Path) -> Outcome<Self> {
+        let folder = match named {
+            Some(dir) => Some(PathBuf::from(dir)),
+            None => gutta_book::nearest_book(from),
+        };
+        let shelf = Self {
+            folder,
+            book: OnceCell::new(),
+        };
+        if named.is_some() {
+            shelf.book()?;
+        }
+        Ok(shelf)
+    }
+
+    /// The book, where there is one.
+    fn book(&self) -> Outcome<Option<&Book>> {
+        let Some(folder) = &self.folder else {
+            return Ok(None);
+        };
+        match self
+            .book
+            .get_or_init(|| Book::open(folder).map_err(|errors| of_book(&errors)))
+        {
+            Ok(book) => Ok(Some(book)),
+            Err(failure) => Err(failure.clone()),
+        }
+    }
+
+    fn needed(&self, flag: Flag<'_>, instead: &str) -> Outcome<&Book> {
+        self.book()?.ok_or_else(|| {
+            flag.wrong("no-book", format!("there is no bench book to find `{}` in", flag.text))
+                .hint(format!("name its folder with --book DIR, or {instead}"))
+        })
+    }
+
+    /// A scale by its name.
+    pub fn scale(&self, flag: Flag<'_>) -> Outcome<Scale> {
+        let book = self.needed(flag, "type the scale's division: --scale 0.01g")?;
+        let entry = book.scale(flag.text).map_err(|e| no_such(flag, &e))?;
+        Ok(entry.scale)
+    }
+
+    /// A dropper by its name.
+    pub fn dropper(&self, flag: Flag<'_>) -> Outcome<&DropperEntry> {
+        self.needed(flag, "type the drop: --drop 47.8mg")?
+            .dropper(flag.text)
+            .map_err(|e| no_such(flag, &e))
+    }
+
+    /// A liquid by its name.
+    pub fn liquid(&self, flag: Flag<'_>) -> Outcome<&LiquidEntry> {
+        self.needed(flag, "type its density: --density 0.871g/mL")?
+            .liquid(flag.text)
+            .map_err(|e| no_such(flag, &e))
+    }
+
+    /// A liquid by its name, where there is a book that has it.
+    pub fn liquid_if(&self, name: &str) -> Outcome<Option<&LiquidEntry>> {
+        Ok(self.book()?.and_then(|book| book.liquid(name).ok()))
+    }
+
+    /// The droppers that were calibrated with a liquid.
+    pub fn droppers_of(&self, liquid: &str) -> Outcome<Vec<&DropperEntry>> {
+        let book = self.book()?;
+        Ok(book
+            .iter()
+            .flat_map(|book| book.droppers())
+            .filter(|dropper| dropper.liquid.eq_ignore_ascii_case(liquid.trim()))
+            .collect())
+    }
+
+    /// A lot by its name.
+    pub fn lot(&self, flag: Flag<'_>) -> Outcome<&LotEntry> {
+        self.needed(flag, "type the moisture: --at 11.2%")?
+            .lot(flag.text)
+            .map_err(|e| no_such(flag, &e))
+    }
+}
+
+fn no_such(flag: Flag<'_>, no: &NoSuchName) -> Failure {
+    let hint = match &no.nearest {
+        Some(near) => format!("did you mean `{near}`?"),
+        None if no.known.is_empty() => format!("the book has no {}s yet", no.what),
+        None => format!("the book has {}", no.known.join(", ")),
+    };
+    flag.wrong("unknown-name", no.to_string()).hint(hint)
+}
+
+fn of_book(errors: &BookErrors) -> Failure {
+    let mut failures = errors.iter().map(of_entry);
+    let first = failures.next();
+    first
+        .unwrap_or_else(|| Failure::unreadable("io", "the bench book cannot be read"))
+        .with_more(failures.collect())
+}
+
+fn of_entry(error: &BookError) -> Failure {
+    let mut failure = Failure::unreadable(error.kind_name(), error.to_string());
+    let report = failure.report_mut();
+    report.hint = error.hint().map(str::to_owned);
+    report.file = Some(error.file().to_owned());
+    report.line = error.line();
+    report.column = error.column();
+    report.field = error.field().map(str::to_owned);
+    report.text = error.text().map(str::to_owned);
+    report.at = error.at();
+    report.len = error.len();
+    failure
+}
