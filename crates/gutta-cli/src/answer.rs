@@ -1,7 +1,7 @@
 //! The one answer that text, narrow text and JSON are rendered from.
 
 use gutta::Estimate;
-use gutta::measure::{Scalar, coverage_95};
+use gutta::measure::{Scalar, Unit, coverage_95};
 
 /// A key under `answer` in JSON, declared once: its schema is made from it.
 #[derive(Debug)]
@@ -64,16 +64,22 @@ impl JsonUnit {
         }
     }
 
-    /// How many of this unit make one SI base unit.
-    pub fn per_base(self) -> f64 {
-        match self {
-            Self::Gram | Self::GramPerKilogram => 1e3,
-            Self::Milligram | Self::Millilitre | Self::MillilitrePerKilogram => 1e6,
-            Self::Teaspoon => 1.0 / gutta::measure::TEASPOON.base(),
-            Self::Percent => 1e2,
-            Self::Drop => 1.0,
-            Self::DropPerMillilitre => 1e-6,
-        }
+    /// A number in SI base units, in this unit.
+    pub fn of_base(self, base: f64) -> f64 {
+        let unit = match self {
+            Self::Gram => Unit::GRAM,
+            Self::Milligram => Unit::MILLIGRAM,
+            Self::Millilitre => Unit::MILLILITRE,
+            Self::Teaspoon => Unit::TEASPOON,
+            Self::Percent => Unit::PERCENT,
+            Self::Drop => Unit::DROP,
+            Self::DropPerMillilitre => Unit::DROP_PER_MILLILITRE,
+            Self::GramPerKilogram => Unit::GRAM_PER_KILOGRAM,
+            Self::MillilitrePerKilogram => {
+                return Unit::MILLILITRE.from_base(base) * Unit::KILOGRAM.size();
+            }
+        };
+        unit.from_base(base)
     }
 }
 
@@ -101,7 +107,7 @@ pub enum Value {
     /// A word.
     Word(&'static str),
     /// Miscounted weighings: which one, and what it reads as.
-    Suspects(Vec<(usize, u32)>),
+    Suspects(Vec<(usize, u64)>),
 }
 
 impl Value {

@@ -48,11 +48,11 @@ fn all_plain(lines: &[String]) -> Json {
 fn figure(figure: &Figure) -> Json {
     match (&figure.value, figure.key.shape) {
         (Value::Quantity { best, u, dof }, Shape::Quantity(unit)) => {
-            let factor = unit.per_base();
-            let mut object = json!({"value": best * factor, "unit": unit.symbol()});
+            let number = |base: f64| json!(unit.of_base(base));
+            let mut object = json!({"value": number(*best), "unit": unit.symbol()});
             if let Some((low, high)) = figure.value.interval_95() {
-                object["u"] = json!(u * factor);
-                object["interval95"] = json!([low * factor, high * factor]);
+                object["u"] = number(*u);
+                object["interval95"] = json!([number(low), number(high)]);
                 if dof.is_finite() {
                     object["dof"] = json!(dof);
                 }

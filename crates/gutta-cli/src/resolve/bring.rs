@@ -3,7 +3,8 @@
 use gutta::bench::{Brought, Drop};
 use gutta::matter::{Part, alcohol, water};
 use gutta::measure::{
-    Density, Kind, Mass, Measured, Ratio, Reading, Scalar, Scale, Temperature, read,
+    DROP_COUNT, Density, Drops, Kind, MASS, Mass, Measured, Ratio, Reading, Scalar, Scale,
+    Temperature, Unit, read_leading,
 };
 use gutta::{Composition, Error};
 
@@ -11,6 +12,7 @@ use super::drop::for_liquid;
 use super::shelf::Shelf;
 use super::{Assumed, Flag};
 use crate::failure::{Failure, Outcome};
+use crate::say;
 
 /// What a text of `--bring` is read with.
 #[derive(Debug)]
@@ -86,29 +88,10 @@ impl<'a> Iterator for Segments<'a> {
 
 const AMOUNTS: &[Kind] = &[Kind::Mass, Kind::Volume, Kind::Drops];
 
-/// The longest beginning that is a quantity, and the name behind it.
+/// The quantity that a text begins with, and the name behind it.
 fn amount_and_name<'a>(flag: Flag<'a>, at: usize, head: &'a str) -> Outcome<(Reading, &'a str)> {
-    let ends = || {
-        head.char_indices()
-            .filter(|(_, c)| c.is_whitespace())
-            .map(|(i, _)| i)
-            .chain([head.len()])
-    };
-    let longest = ends()
-        .filter_map(|end| Some((read(&head[..end], AMOUNTS).ok()?, end)))
-        .last();
-    if let Some((amount, end)) = longest {
-        return Ok((amount, head[end..].trim()));
-    }
-    // The complaint is about the number and the one word behind it.
-    let number_only = |text: &str| !text.chars().any(char::is_alphabetic);
-    let end = ends().find(|&end| !number_only(&head[..end]));
-    let amount = &head[..end.unwrap_or(head.len())];
-    let error = match read(amount, AMOUNTS) {
-        Err(error) => error,
-        Ok(_) => Error::new(gutta::ErrorKind::Stray, "the amount cannot be read"),
-    };
-    Err(moved(flag, error, at))
+    let (amount, end) = read_leading(head, AMOUNTS).map_err(|error| moved(flag, error, at))?;
+    Ok((amount, head[end..].trim()))
 }
 
 /// A complaint about a piece of the flag's text, pointing into the whole.
@@ -145,16 +128,14 @@ fn typed_composition(
 ) -> Outcome<Composition> {
     let mut shares = Vec::with_capacity(parts.len());
     for &(at, text) in parts {
-        let (share, word) = match text.rsplit_once(char::is_whitespace) {
-            Some((share, word)) => (share.trim(), word),
-            None => text.split_at(text.find('%').map_or(text.len(), |i| i + 1)),
-        };
+        let (reading, end) =
+            read_leading(text, &[Kind::Share]).map_err(|error| moved(flag, error, at))?;
+        let mut words = text[end..].split_whitespace();
+        let mut word = words.next_back().unwrap_or_default();
+        let how = words.collect::<Vec<_>>().join(" ");
+        // `35%water` is one word to a person in a hurry.
+        word = word.trim_start_matches('%');
         let part = Part::named(word).ok_or_else(|| unknown_part(flag, at, text, word))?;
-        if let Some(strength) = strip_word(share, &["vol", "vol.", "v/v", "abv"]) {
-            return by_volume(flag, at, strength, part, parts.len(), name, assumed);
-        }
-        let by_mass = strip_word(share, &["w/w", "m/m"]).unwrap_or(share);
-        let reading = read(by_mass, &[Kind::Share]).map_err(|e| moved(flag, e, at))?;
         if reading.basis().is_some() {
             return Err(flag
                 .wrong("wrong-kind", "a share in a liquid has no moisture basis")
@@ -163,8 +144,23 @@ fn typed_composition(
         let share = reading
             .share()
             .unwrap_or(Measured::exact(Ratio::of_base(0.0)));
-        if part == Part::Alcohol {
-            assumed.line(format!("{} alcohol in {name} is by mass", reading.unbroken()));
+        match how.to_lowercase().as_str() {
+            "vol" | "vol." | "v/v" | "by volume" => {
+                return by_volume(flag, &reading, &share, part, parts.len(), name, assumed);
+            }
+            "" | "w/w" | "m/m" | "by mass" => {}
+            _ => {
+                return Err(flag
+                    .wrong("stray", format!("`{how}` before {word} cannot be read"))
+                    .pointing(flag.text, at + end, text.len() - end)
+                    .hint("type the share by mass, such as 35% water"));
+            }
+        }
+        if part == Part::Alcohol && how.is_empty() {
+            assumed.line(format!(
+                "{} alcohol in {name} is by mass",
+                reading.unbroken()
+            ));
         }
         shares.push((part, share));
     }
@@ -186,20 +182,11 @@ fn unknown_part(flag: Flag<'_>, at: usize, text: &str, word: &str) -> Failure {
         .hint(hint)
 }
 
-/// The text before a last word that is one of these.
-fn strip_word<'a>(text: &'a str, words: &[&str]) -> Option<&'a str> {
-    let lower = text.to_lowercase();
-    words
-        .iter()
-        .find(|word| lower.len() == text.len() && lower.ends_with(**word))
-        .map(|word| text[..text.len() - word.len()].trim_end())
-}
-
 /// The strength on a bottle: % by volume at 20 °C, the rest water.
 fn by_volume(
     flag: Flag<'_>,
-    at: usize,
-    strength: &str,
+    reading: &Reading,
+    strength: &Measured<Ratio>,
     part: Part,
     parts: usize,
     name: &str,
@@ -210,15 +197,11 @@ fn by_volume(
             .wrong("wrong-kind", "% vol is for alcohol with water alone")
             .hint("where anything else is in it, type every share by mass"));
     }
-    let reading = read(strength, &[Kind::Share]).map_err(|e| moved(flag, e, at))?;
-    let strength = reading
-        .share()
-        .unwrap_or(Measured::exact(Ratio::of_base(0.0)));
-    let by_mass = alcohol::share_by_mass(&strength).map_err(|error| flag.fail(error))?;
+    let by_mass = alcohol::share_by_mass(strength).map_err(|error| flag.fail(error))?;
     assumed.line(format!(
-        "{} vol alcohol in {name} is {:.2} % by mass (by volume at 20 °C), the rest water",
+        "{} vol alcohol in {name} is {} by mass (by volume at 20\u{a0}°C), the rest water",
         reading.unbroken(),
-        by_mass.value().base() * 100.0
+        say::base(by_mass.value().base(), Unit::PERCENT)
     ));
     Composition::spirit(by_mass).map_err(|error| flag.fail(error))
 }
@@ -256,7 +239,7 @@ fn mass(
             let relative = (volume.u() / volume.value().base())
                 .hypot(density.u() / density.value().base());
             let mass = Measured::new(best, relative * best.base(), density.dof());
-            flag.within(&gutta::measure::MASS, best.base())?;
+            flag.within(&MASS, best.base())?;
             Ok(mass)
         }
         Kind::Drops => {
@@ -272,8 +255,8 @@ fn mass(
                         "weigh it, and type its mass: \"… g {name}\"; or calibrate a dropper with it in the book"
                     )));
             };
-            let count = gutta::measure::Drops::new(amount.base());
-            flag.within(&gutta::measure::DROP_COUNT, count.count())?;
+            let count = Drops::new(amount.base());
+            flag.within(&DROP_COUNT, count.count())?;
             let density = if drop.weighed_mass().is_some() {
                 Measured::exact(Density::of_base(0.0))
             } else {

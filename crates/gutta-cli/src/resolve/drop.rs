@@ -1,7 +1,7 @@
 //! Which drop a command counts with: typed, from the book, or the standard.
 
 use gutta::bench::{Calibration, Drop, Finding};
-use gutta::measure::{Density, DropMass, DropVolume, Kind, Measured, Reading, Scalar};
+use gutta::measure::{Density, DropMass, Kind, Measured, Reading, Scalar};
 
 use super::shelf::Shelf;
 use super::{Assumed, Flag};
@@ -146,12 +146,7 @@ pub fn of_water(
 }
 
 /// The standard dropper, said as an assumption.
-pub fn standard(assumed: &mut Assumed) -> Drop {
-    assumed.line(
-        "the standard dropper, 20\u{a0}drops/mL ±\u{a0}15\u{a0}% (95\u{a0}%): calibrate your own with gutta dropper",
-    );
-    Drop::standard()
-}
+pub const STANDARD: &str = "the standard dropper, 20\u{a0}drops/mL ±\u{a0}15\u{a0}% (95\u{a0}%): calibrate your own with gutta dropper";
 
 /// The one dropper of the book that was calibrated with a liquid.
 pub fn for_liquid(
@@ -177,9 +172,4 @@ pub fn for_liquid(
             )
             .hint(format!("weigh it, and type its mass: \"… g {liquid}\""))),
     }
-}
-
-/// One drop's volume at a density, for a sentence.
-pub fn volume(mass: DropMass, density: Density) -> DropVolume {
-    mass / density
 }

@@ -6,12 +6,13 @@ pub mod drop;
 pub mod shelf;
 
 use gutta::measure::{
-    AIR_PRESSURE, DENSITY, Density, Kind, MASS, Mass, Measured, Pressure, ROOM_TEMPERATURE, Range,
+    AIR_PRESSURE, DENSITY, DROP_COUNT, Density, Drops, Kind, MASS, Mass, Measured, Pressure, ROOM_TEMPERATURE, Range,
     Ratio, Reading, Scalar, Scale, Temperature, WATER_TEMPERATURE, read,
 };
 use gutta::{Error, ErrorKind, Moisture};
 
 use crate::failure::{Failure, Outcome};
+use shelf::Shelf;
 
 /// A flag, or a named argument, with the text that was given for it.
 #[derive(Clone, Copy, Debug)]
@@ -117,6 +118,29 @@ impl<'a> Flag<'a> {
         Ok(share)
     }
 
+    /// A percentage within a range, with the doubt that was typed.
+    pub fn share_within(&self, range: &Range) -> Outcome<Measured<Ratio>> {
+        let reading = self.read(&[Kind::Share])?;
+        self.within(range, reading.base())?;
+        Ok(reading
+            .share()
+            .unwrap_or(Measured::exact(Ratio::of_base(0.0))))
+    }
+
+    /// The count of a reading that is one. Counts are exact.
+    pub fn count(&self, reading: &Reading) -> Outcome<Drops> {
+        if !reading.is_exact() {
+            return Err(self.fail(
+                Error::new(ErrorKind::Doubt, "a count of drops is exact").with_hint(
+                    "type the count alone, such as 7drops; what is in doubt is the drop: --drop \"21.4mg ± 1mg\"",
+                ),
+            ));
+        }
+        let count = Drops::new(reading.base());
+        self.within(&DROP_COUNT, count.count())?;
+        Ok(count)
+    }
+
     /// The density of a liquid.
     pub fn density(&self) -> Outcome<(Reading, Measured<Density>)> {
         let reading = self.read(&[Kind::Density])?;
@@ -151,6 +175,65 @@ pub struct Weight {
     pub reading: Reading,
     /// The mass with its doubt.
     pub mass: Measured<Mass>,
+}
+
+/// The scale: a typed division, or one of the book by its name.
+pub fn scale(text: Option<&String>, shelf: &Shelf) -> Outcome<Option<Scale>> {
+    let Some(flag) = Flag::of("--scale", text) else {
+        return Ok(None);
+    };
+    let is_name = flag
+        .text
+        .trim_start()
+        .starts_with(|c: char| c.is_alphabetic() || c == '_');
+    if is_name {
+        return shelf.scale(flag).map(Some);
+    }
+    let reading = flag.read(&[Kind::Mass])?;
+    if !reading.is_exact() {
+        return Err(flag.fail(
+            Error::new(ErrorKind::Doubt, "a scale's division is exact")
+                .with_hint("type its smallest step alone, such as --scale 0.01g"),
+        ));
+    }
+    Scale::new(Mass::of_base(reading.base()))
+        .map(Some)
+        .map_err(|error| flag.fail(error))
+}
+
+/// The ways to come by a moisture.
+const NO_MOISTURE: &str = "weigh an oven dish of it before and after drying, re-weigh a jar whose \
+     moisture you knew, or type a wide range such as --at \"11% ± 4%\": \
+     the first addition is small then, and says so";
+
+/// The moisture of the leaf, typed or from a lot of the book.
+pub fn leaf_moisture(
+    at: Option<&String>,
+    lot: Option<&String>,
+    shelf: &Shelf,
+    assumed: &mut Assumed,
+) -> Outcome<(Reading, Measured<Moisture>)> {
+    let (reading, moisture) = match Flag::of("--lot", lot) {
+        Some(flag) => {
+            let lot = shelf.lot(flag)?;
+            assumed.line(format!(
+                "lot {}: {}{}",
+                lot.name,
+                lot.typed.unbroken(),
+                lot.date
+                    .as_ref()
+                    .map(|date| format!(", as measured on {date}"))
+                    .unwrap_or_default()
+            ));
+            (lot.typed.clone(), lot.moisture)
+        }
+        None => Flag::needed("--at", at, NO_MOISTURE)?.moisture()?,
+    };
+    assumed.exact_if(
+        moisture.is_exact(),
+        format!("moisture {}", reading.unbroken()),
+    );
+    Ok((reading, moisture))
 }
 
 /// What is taken for granted, gathered while flags are read.

@@ -100,12 +100,7 @@ impl Shelf {
 }
 
 fn no_such(flag: Flag<'_>, no: &NoSuchName) -> Failure {
-    let hint = match &no.nearest {
-        Some(near) => format!("did you mean `{near}`?"),
-        None if no.known.is_empty() => format!("the book has no {}s yet", no.what),
-        None => format!("the book has {}", no.known.join(", ")),
-    };
-    flag.wrong("unknown-name", no.to_string()).hint(hint)
+    flag.wrong("unknown-name", no.to_string()).hint(no.hint())
 }
 
 fn of_book(errors: &BookErrors) -> Failure {
@@ -126,6 +121,6 @@ fn of_entry(error: &BookError) -> Failure {
     report.field = error.field().map(str::to_owned);
     report.text = error.text().map(str::to_owned);
     report.at = error.at();
-    report.len = error.len();
+    report.len = error.place().map_or(0, |place| place.len);
     failure
 }

@@ -110,7 +110,7 @@ pub struct Dosed {
 #[derive(Clone, Debug)]
 pub struct CountedDose {
     /// The nearest whole number of drops.
-    pub drops: u32,
+    pub drops: Drops,
     /// What they weigh.
     pub mass: Estimate<Mass>,
     /// The dose they reach on leaf as weighed.
@@ -163,12 +163,11 @@ impl Dosing {
         let mut inputs = Inputs::new();
         let mut formula = Table::lay(self, &mut inputs);
         let exact = inputs.best(&formula).drops_exact;
-        // Half a drop and more is a drop, but less than one is not rounded.
+        // Less than one drop is diluted, never rounded to none or one.
         let whole = exact
-            .map(Drops::count)
-            .filter(|n| *n >= 1.0)
-            .map(|n| (n + 0.5).floor());
-        formula.whole = whole.map(Drops::new);
+            .filter(|n| n.count() >= 1.0)
+            .map(Drops::nearest_whole);
+        formula.whole = whole;
         let run = inputs.propagate(&formula);
         Ok(Dosed {
             mass: run.estimate_if(|f| f.mass).ok_or_else(|| missing("the mass of a drop", DROP_HINT))?,
@@ -179,7 +178,7 @@ impl Dosing {
             drops_exact: run.estimate_if(|f| f.drops_exact),
             counted: whole.and_then(|whole| {
                 Some(CountedDose {
-                    drops: whole as u32,
+                    drops: whole,
                     mass: run.estimate_if(|f| f.counted)?,
                     dose: run.estimate_if(|f| f.dose_counted),
                     dose_dry: run.estimate_if(|f| f.dose_dry_counted),

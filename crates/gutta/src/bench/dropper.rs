@@ -7,7 +7,7 @@ use super::miscount::{self, Finding};
 use crate::error::{Error, ErrorKind, Result};
 use crate::matter::{Air, air, check_density, water};
 use crate::measure::{
-    DROP_COUNT, Density, DropMass, DropVolume, DropsPerVolume, Estimate, Formula, Inputs, MASS,
+    DROP_COUNT, Density, DropMass, DropVolume, Drops, DropsPerVolume, Estimate, Formula, Inputs, MASS,
     Mass, Measured, Point, Pressure, ROOM_TEMPERATURE, Range, Ratio, Real, Scalar, Scale, Slot,
     TYPED_DROP, Temperature, VOLUME, Volume, rounding_u_net,
 };
@@ -88,7 +88,7 @@ pub struct Calibration {
     /// The standard deviation of one drop's mass; with two weighings or more.
     pub scatter: Option<DropMass>,
     /// How many drops to weigh at once for u(d) of 1 %.
-    pub drops_for_1_percent: Option<u32>,
+    pub drops_for_1_percent: Option<Drops>,
     /// The weighings that look miscounted, and what else the readings say.
     pub findings: Vec<Finding>,
     /// One drop's mass with everything as typed; with a miscount.
@@ -177,7 +177,7 @@ impl Counted {
     }
 
     /// The smallest N with √(s₁²/N + (u/N)²) ≤ 0.01 d; `None` without scatter.
-    fn drops_for_1_percent(&self, drawn: &Drawn) -> Option<u32> {
+    fn drops_for_1_percent(&self, drawn: &Drawn) -> Option<Drops> {
         let scatter = drawn.scatter?;
         let aim = (0.01 * drawn.one).powi(2);
         let u = self.doubts.iter().fold(0.0, |m: f64, &u| m.max(u));
@@ -185,10 +185,11 @@ impl Counted {
         let n = (scatter.powi(2) + (scatter.powi(4) + 4.0 * aim * u * u).sqrt()) / (2.0 * aim);
         let enough = |n: f64| scatter.powi(2) / n + (u / n).powi(2) <= aim;
         let mut n = n.floor().max(1.0);
-        while !enough(n) && n < f64::from(u32::MAX) {
+        // Rounding may leave the whole number one short.
+        if !enough(n) {
             n += 1.0;
         }
-        enough(n).then_some(n as u32)
+        enough(n).then_some(Drops::new(n))
     }
 }
 
@@ -239,7 +240,7 @@ impl Calibrating {
                         .iter()
                         .find_map(|f| match f {
                             Finding::Miscount { weighing, reads_as } if *weighing == i + 1 => {
-                                Some(f64::from(*reads_as))
+                                Some(*reads_as as f64)
                             }
                             _ => None,
                         })

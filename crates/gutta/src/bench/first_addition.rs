@@ -40,7 +40,7 @@ pub(super) fn largest(within: impl Fn(f64) -> bool) -> f64 {
     }
     let (mut low, mut high) = (0.0, 1.0);
     for _ in 0..HALVINGS {
-        let middle = 0.5 * (low + high);
+        let middle = f64::midpoint(low, high);
         if within(middle) {
             low = middle;
         } else {
@@ -51,18 +51,18 @@ pub(super) fn largest(within: impl Fn(f64) -> bool) -> f64 {
 }
 
 /// The largest whole number of drops up to `most` for which `within` holds.
-pub(super) fn largest_whole(most: u32, within: impl Fn(u32) -> bool) -> u32 {
+pub(super) fn largest_whole(most: Drops, within: impl Fn(Drops) -> bool) -> Drops {
     if within(most) {
         return most;
     }
-    let (mut low, mut high) = (0, most);
-    while high - low > 1 {
-        let middle = low + (high - low) / 2;
-        if within(middle) {
+    let (mut low, mut high) = (0.0, most.count());
+    while high - low > 1.0 {
+        let middle = f64::midpoint(low, high).floor();
+        if within(Drops::new(middle)) {
             low = middle;
         } else {
             high = middle;
         }
     }
-    low
+    Drops::new(low)
 }

@@ -1,7 +1,7 @@
 //! A drop too few or too many: what a set of weighings gives away.
 
 use super::dropper::Counted;
-use crate::measure::{MAD_FACTOR, ODD_Z, median, median_deviation};
+use crate::measure::{Drops, MAD_FACTOR, ODD_Z, median, median_deviation};
 
 /// From how many weighings on a miscount can be told.
 const ENOUGH: usize = 4;
@@ -18,7 +18,7 @@ pub enum Finding {
         /// Which weighing, the first typed being 1.
         weighing: usize,
         /// The count that it reads as.
-        reads_as: u32,
+        reads_as: u64,
     },
     /// It lies far from the others without a gap of whole drops; it is kept.
     Odd {
@@ -59,7 +59,7 @@ pub(super) fn find(counted: &Counted) -> Vec<Finding> {
             if whole != 0.0 && (gap - whole).abs() <= NEAR && reads_as >= 1.0 {
                 Finding::Miscount {
                     weighing: i + 1,
-                    reads_as: reads_as as u32,
+                    reads_as: Drops::new(reads_as).whole(),
                 }
             } else {
                 Finding::Odd { weighing: i + 1 }

@@ -11,10 +11,6 @@ use crate::measure::{
     ROOM_TEMPERATURE, Ratio, Real, Scalar, Slot, Temperature, Volume, WATER_TEMPERATURE,
 };
 
-/// A whole number of drops is taken from the exact one with this much grace,
-/// so that 8 drops typed as water come back as 8.
-const DROP_GRACE: f64 = 1e-9;
-
 /// The target is met when no more than this share of moisture is missing.
 const MET: f64 = 1e-9;
 
@@ -87,6 +83,8 @@ pub enum WateringPlan {
 /// The plan when water goes on.
 #[derive(Clone, Debug)]
 pub struct Adding {
+    /// Leaf and all that is brought, before the water: best estimates.
+    pub pile: Pile,
     /// The water, in full.
     pub water: Estimate<Mass>,
     /// The same as a volume at its temperature.
@@ -111,13 +109,15 @@ pub struct InDrops {
     /// The exact number.
     pub exact: Estimate<Drops>,
     /// The whole drops that do not overshoot, none included.
-    pub whole: u32,
+    pub whole: Drops,
     /// What the whole drops weigh.
     pub mass: Estimate<Mass>,
     /// The moisture that they give.
     pub moisture: Estimate<Moisture>,
-    /// The scale's reading then, carrier gone.
+    /// The mass then, carrier gone.
     pub final_mass: Estimate<Mass>,
+    /// The same with the tray.
+    pub final_gross: Option<Estimate<Mass>>,
 }
 
 /// The first of two additions.
@@ -126,7 +126,7 @@ pub struct First {
     /// Water to weigh or measure.
     pub water: Mass,
     /// The same counted in whole drops.
-    pub drops: Option<u32>,
+    pub drops: Option<Drops>,
     /// Why it is as large as it is.
     pub rule: FirstRule,
 }
@@ -148,6 +148,8 @@ pub enum FirstRule {
 /// The plan when water must go.
 #[derive(Clone, Debug)]
 pub struct Drying {
+    /// Leaf and all that is brought, before drying: best estimates.
+    pub pile: Pile,
     /// The water to lose.
     pub water: Estimate<Mass>,
     /// The mass to stop at, carrier gone.
@@ -211,7 +213,7 @@ impl Watering {
         let mut inputs = Inputs::new();
         let table = Table::lay(self, &mut inputs);
         let dry = inputs.best(&table);
-        let short = self.to.ratio() - dry.moisture.ratio();
+        let short = self.to.ratio() - dry.pile.moisture().ratio();
         if short.base().abs() <= MET {
             let run = inputs.propagate(&table);
             return Ok(WateringPlan::Nothing(Box::new(Resting {
@@ -223,10 +225,11 @@ impl Watering {
         if dry.water.base() < 0.0 {
             let run = inputs.propagate(&table);
             return Ok(WateringPlan::Dry(Box::new(Drying {
+                pile: dry.pile,
                 water: run.estimate(|f| -f.water),
                 final_mass: run.estimate(|f| f.final_mass),
                 final_gross: self.tray.map(|_| run.estimate(|f| f.final_gross)),
-                mass_at_once: self.has_carrier().then(|| run.estimate(|f| f.before)),
+                mass_at_once: self.has_carrier().then(|| run.estimate(|f| f.pile.total())),
             })));
         }
         Ok(WateringPlan::Add(Box::new(self.adding(inputs, table))))
@@ -238,19 +241,23 @@ impl Watering {
         let whole = best
             .drops
             .as_ref()
-            .map(|d| (d.exact.count() + DROP_GRACE).floor().max(0.0));
-        table.whole = Drops::new(whole.unwrap_or(0.0));
+            .map(|d| d.exact.whole_below());
+        table.whole = whole.unwrap_or(Drops::new(0.0));
         let first = self.first(&inputs, &table, best.water, whole);
         let run = inputs.propagate(&table);
         let drops = whole.map(|whole| InDrops {
             one: run.estimate(|f| f.in_drops().one),
             exact: run.estimate(|f| f.in_drops().exact),
-            whole: whole as u32,
+            whole,
             mass: run.estimate(|f| f.in_drops().mass),
             moisture: run.estimate(|f| f.in_drops().moisture),
             final_mass: run.estimate(|f| f.in_drops().final_mass),
+            final_gross: self
+                .tray
+                .map(|_| run.estimate(|f| f.in_drops().final_gross)),
         });
         Adding {
+            pile: best.pile,
             water: run.estimate(|f| f.water),
             volume: run.estimate(|f| f.volume),
             final_mass: run.estimate(|f| f.final_mass),
@@ -262,17 +269,14 @@ impl Watering {
     }
 
     /// The first addition, decided on best estimates.
-    fn first(&self, inputs: &Inputs, table: &Table, water: Mass, whole: Option<f64>) -> First {
+    fn first(&self, inputs: &Inputs, table: &Table, water: Mass, whole: Option<Drops>) -> First {
         let top = self.to.ratio() + self.band;
         if self.at.is_exact() {
             let part = Ratio::of_base(0.75);
             let one = inputs.best(table).drops.map(|d| d.one);
             return First {
                 water: water * part,
-                drops: one.map(|d| {
-                    let drops = water * part / d;
-                    (drops.count() + DROP_GRACE).floor() as u32
-                }),
+                drops: one.map(|d| (water * part / d).whole_below()),
                 rule: FirstRule::ThreeQuarters,
             };
         }
@@ -303,11 +307,8 @@ impl Watering {
         };
         First {
             water: water * Ratio::of_base(share),
-            drops: whole.map(|n| {
-                first_addition::largest_whole(n as u32, |n| {
-                    within(Step::Counted(Drops::new(f64::from(n))))
-                })
-            }),
+            drops: whole
+                .map(|n| first_addition::largest_whole(n, |n| within(Step::Counted(n)))),
             rule,
         }
     }
@@ -330,10 +331,9 @@ struct Figures<V: Real>
 where
     SI<V>: Units<V>,
 {
-    moisture: Moisture<V>,
+    pile: Pile<V>,
     water: Mass<V>,
     volume: Volume<V>,
-    before: Mass<V>,
     at_once: Mass<V>,
     final_mass: Mass<V>,
     final_gross: Mass<V>,
@@ -349,6 +349,7 @@ where
     mass: Mass<V>,
     moisture: Moisture<V>,
     final_mass: Mass<V>,
+    final_gross: Mass<V>,
 }
 
 impl<V: Real> Figures<V>
@@ -411,6 +412,7 @@ impl Formula for Table {
         let water = pile.water_to(to);
         let reached = pile.at_moisture(to);
         let density = water::density(point.get(self.temperature));
+        let gross = |net: Mass<V>| self.tray.map_or(net, |tray| net + point.get(tray));
         let drops = self.drop.map(|slots| {
             let one = slots.one(point, density);
             let mass = slots.counted(point, density, self.whole);
@@ -421,19 +423,17 @@ impl Formula for Table {
                 mass,
                 moisture: wetted.moisture(),
                 final_mass: wetted.total(),
+                final_gross: gross(wetted.total()),
             }
         });
         let final_mass = reached.aired().total();
         Figures {
-            moisture: pile.moisture(),
+            pile,
             water,
             volume: water / density,
-            before: pile.total(),
             at_once: reached.total(),
             final_mass,
-            final_gross: self
-                .tray
-                .map_or(final_mass, |tray| final_mass + point.get(tray)),
+            final_gross: gross(final_mass),
             drops,
         }
     }

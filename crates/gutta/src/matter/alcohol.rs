@@ -12,18 +12,18 @@ use crate::measure::{Density, Measured, Ratio, Real, STRENGTH, Scalar};
 
 /// The coefficients A₁ … A₁₂ of the density at 20 °C, in kg/m³.
 const AT_20: [f64; 12] = [
-    9.982012300e2,
-    -1.929769495e2,
-    3.891238958e2,
-    -1.668103923e3,
-    1.352215441e4,
-    -8.829278388e4,
-    3.062874042e5,
-    -6.138381234e5,
-    7.470172998e5,
-    -5.478461354e5,
-    2.234460334e5,
-    -3.903285426e4,
+    9.982_012_300e2,
+    -1.929_769_495e2,
+    3.891_238_958e2,
+    -1.668_103_923e3,
+    1.352_215_441e4,
+    -8.829_278_388e4,
+    3.062_874_042e5,
+    -6.138_381_234e5,
+    7.470_172_998e5,
+    -5.478_461_354e5,
+    2.234_460_334e5,
+    -3.903_285_426e4,
 ];
 
 /// The density of alcohol and water at 20 °C, from the alcohol's share by mass
@@ -81,7 +81,7 @@ pub fn share_by_mass(strength: &Measured<Ratio>) -> Result<Measured<Ratio>> {
     }
     let p = Ratio::of_base(0.5 * (low + high));
     let slope = Measured::new(p, 1.0, f64::INFINITY)
-        .through::<Ratio>(|p| share_by_volume(p))
+        .through::<Ratio>(share_by_volume)
         .u();
     Ok(Measured::new(p, strength.u() / slope, strength.dof()))
 }

@@ -148,13 +148,11 @@ impl Composition {
             let named = self.parts.iter().filter(|(p, _)| *p == part);
             named.map(|(_, share)| share.value().base()).sum()
         };
-        match self.rest {
-            Part::Water => Ratio::of_base(share(Part::Sugar) + share(Part::Solids)),
-            _ => {
-                let other = [Part::Water, Part::Alcohol, Part::Glycol, Part::Glycerine];
-                Ratio::of_base(1.0 - other.map(share).iter().sum::<f64>())
-            }
+        if self.rest == Part::Water {
+            return Ratio::of_base(share(Part::Sugar) + share(Part::Solids));
         }
+        let other = [Part::Water, Part::Alcohol, Part::Glycol, Part::Glycerine];
+        Ratio::of_base(1.0 - other.map(share).iter().sum::<f64>())
     }
 
     /// Hands the shares over as inputs of a formula, each with its own doubt.
@@ -192,12 +190,11 @@ impl CompositionSlots {
         };
         let carrier = of(&[Part::Alcohol]);
         let humectant = of(&[Part::Glycol, Part::Glycerine]);
-        let water = match self.rest {
-            Part::Water => {
-                let solids = of(&[Part::Sugar, Part::Solids]);
-                Ratio::from(V::one()) - carrier - humectant - solids
-            }
-            _ => of(&[Part::Water]),
+        let water = if self.rest == Part::Water {
+            let solids = of(&[Part::Sugar, Part::Solids]);
+            Ratio::from(V::one()) - carrier - humectant - solids
+        } else {
+            of(&[Part::Water])
         };
         Fractions {
             water,

@@ -46,6 +46,36 @@ impl<V: Real> Drops<V> {
     }
 }
 
+/// A count worked out to a whole one from just below is taken as that whole
+/// one: eight drops typed as water come back as eight.
+const GRACE: f64 = 1e-9;
+
+impl Drops {
+    /// The whole drops that do not overshoot, none included: ⌊x + 10⁻⁹⌋.
+    #[must_use]
+    pub fn whole_below(self) -> Self {
+        Self((self.0 + GRACE).floor().max(0.0))
+    }
+
+    /// The nearest whole number of drops: ⌊x + ½⌋.
+    #[must_use]
+    pub fn nearest_whole(self) -> Self {
+        Self((self.0 + 0.5).floor().max(0.0))
+    }
+
+    /// The count as a whole number, what is behind the mark cut off.
+    pub fn whole(self) -> u64 {
+        // No bench counts beyond 2⁶⁴ drops; a negative count is none.
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "the cast saturates, which is what is meant"
+        )]
+        let count = self.0 as u64;
+        count
+    }
+}
+
 impl<V: Real> DropMass<V>
 where
     SI<V>: Units<V>,

@@ -57,6 +57,20 @@ impl<S: Scalar> Measured<S> {
         coverage_95(self.dof) * self.u
     }
 
+    /// This value as an estimate with one term, under the name of its input.
+    pub fn estimate(&self, input: &str) -> Estimate<S> {
+        let terms = if self.is_exact() {
+            Vec::new()
+        } else {
+            vec![Term {
+                input: input.to_owned(),
+                contribution: self.u,
+                dof: self.dof,
+            }]
+        };
+        Estimate::new(self.value, terms)
+    }
+
     /// This value put through a formula of one number, its doubt along with it
     /// to first order.
     #[must_use]

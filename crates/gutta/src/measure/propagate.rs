@@ -152,7 +152,8 @@ impl<F: Formula> Propagated<'_, F> {
         &self,
         pick: impl Fn(&F::Figures<Linear<LANES>>) -> S::In<Linear<LANES>>,
     ) -> Estimate<S> {
-        self.gather(self.runs.iter().map(|f| S::to_base(pick(f))).collect())
+        let numbers: Vec<_> = self.runs.iter().map(|f| S::to_base(pick(f))).collect();
+        self.gather(&numbers)
     }
 
     /// The estimate of a figure that the formula may not yield.
@@ -165,10 +166,10 @@ impl<F: Formula> Propagated<'_, F> {
             .iter()
             .map(|f| pick(f).map(S::to_base))
             .collect();
-        numbers.map(|numbers| self.gather(numbers))
+        numbers.map(|numbers| self.gather(&numbers))
     }
 
-    fn gather<S: Scalar>(&self, numbers: Vec<Linear<LANES>>) -> Estimate<S> {
+    fn gather<S: Scalar>(&self, numbers: &[Linear<LANES>]) -> Estimate<S> {
         let best = numbers.first().map_or(f64::NAN, |n| n.best());
         let terms = self
             .doubtful

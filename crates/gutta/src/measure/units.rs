@@ -114,12 +114,24 @@ mod tests {
 
     #[test]
     fn the_gallon_has_its_parts() {
-        same(3.0 * size::<volume::teaspoon>(), size::<volume::tablespoon>());
-        same(2.0 * size::<volume::tablespoon>(), size::<volume::fluid_ounce>());
+        same(
+            3.0 * size::<volume::teaspoon>(),
+            size::<volume::tablespoon>(),
+        );
+        same(
+            2.0 * size::<volume::tablespoon>(),
+            size::<volume::fluid_ounce>(),
+        );
         same(8.0 * size::<volume::fluid_ounce>(), size::<volume::cup>());
         same(2.0 * size::<volume::cup>(), size::<volume::pint>());
-        same(3.0 * size::<volume::metric_teaspoon>(), size::<volume::metric_tablespoon>());
-        same(25.4 * size::<pressure::millimetre_of_mercury>(), size::<pressure::inch_of_mercury>());
+        same(
+            3.0 * size::<volume::metric_teaspoon>(),
+            size::<volume::metric_tablespoon>(),
+        );
+        same(
+            25.4 * size::<pressure::millimetre_of_mercury>(),
+            size::<pressure::inch_of_mercury>(),
+        );
     }
 
     /// The figures printed in NIST Handbook 44, appendix C, which are exact.
@@ -132,13 +144,28 @@ mod tests {
             (size::<mass::grain>() / size::<gram>(), 0.064_798_91),
             (size::<volume::pint>() / size::<milliliter>(), 473.176_473),
             (size::<volume::cup>() / size::<milliliter>(), 236.588_236_5),
-            (size::<volume::fluid_ounce>() / size::<milliliter>(), 29.573_529_562_5),
-            (size::<volume::tablespoon>() / size::<milliliter>(), 14.786_764_781_25),
-            (size::<volume::teaspoon>() / size::<milliliter>(), 4.928_921_593_75),
-            (size::<volume::imperial_fluid_ounce>() / size::<milliliter>(), 28.413_062_5),
+            (
+                size::<volume::fluid_ounce>() / size::<milliliter>(),
+                29.573_529_562_5,
+            ),
+            (
+                size::<volume::tablespoon>() / size::<milliliter>(),
+                14.786_764_781_25,
+            ),
+            (
+                size::<volume::teaspoon>() / size::<milliliter>(),
+                4.928_921_593_75,
+            ),
+            (
+                size::<volume::imperial_fluid_ounce>() / size::<milliliter>(),
+                28.413_062_5,
+            ),
             // 760 mmHg is the standard atmosphere to 1.1e-7 of itself; the
             // product is exact.
-            (760.0 * size::<pressure::millimetre_of_mercury>(), 101_325.014_435_4),
+            (
+                760.0 * size::<pressure::millimetre_of_mercury>(),
+                101_325.014_435_4,
+            ),
         ] {
             assert!((got / want - 1.0).abs() < 1e-15, "{got} is not {want}");
         }

@@ -121,7 +121,7 @@ pub(super) fn two_numbers(spot: Spot<'_>) -> Error {
 
 pub(super) fn no_unit(spot: Spot<'_>, accepts: &[Kind]) -> Error {
     let message = format!("{} has no unit", spot.quote());
-    let number = format!("{} ", spot.words());
+    let number = format!("{} ", spot.plain());
     spot.error(ErrorKind::NoUnit, message)
         .with_hint(format!("write {}", units(accepts, &number)))
 }
@@ -153,13 +153,16 @@ pub(super) fn wrong_kind(spot: Spot<'_>, is: Kind, accepts: &[Kind]) -> Error {
         .with_hint(format!("write it in {}", units(accepts, "")))
 }
 
-/// A dot or a comma between a unit and a digit.
-pub(super) fn mark_behind_unit(spot: Spot<'_>, unit: &Unit, mark: char) -> Error {
+/// A dot or a comma between a unit and a digit: it ends the unit, or it is
+/// the decimal mark.
+pub(super) fn mark_behind_unit(spot: Spot<'_>, mark: char, next: Option<&Unit>) -> Error {
     let message = format!("{} can be read in two ways", spot.quote());
-    let number = spot.words().rsplit(mark).next().unwrap_or_default();
-    let unit = unit.plural();
+    let plain = spot.plain();
+    let (before, number) = plain.rsplit_once(mark).unwrap_or((&plain, ""));
+    let whole = with_unit(number, next);
+    let part = with_unit(&format!("0.{number}"), next);
     spot.error(ErrorKind::Number, message)
-        .with_hint(format!("write {unit} {number} or {unit} 0.{number}"))
+        .with_hint(format!("write {before} {whole} or {before} {part}"))
 }
 
 pub(super) fn part_of_another_kind(spot: Spot<'_>, is: Kind, first: Kind) -> Error {
@@ -174,21 +177,25 @@ pub(super) fn part_of_another_kind(spot: Spot<'_>, is: Kind, first: Kind) -> Err
 }
 
 pub(super) fn part_of_one_whole(spot: Spot<'_>, is: Kind) -> Error {
-    let message = format!("{} stands behind another, and {} has no parts", spot.quote(), is.words());
+    let message = format!(
+        "{} stands behind another, and {} has no parts",
+        spot.quote(),
+        is.words()
+    );
     spot.error(ErrorKind::Stray, message)
         .with_hint("write one number, or a range such as 11–13 %")
 }
 
-pub(super) fn part_not_smaller(spot: Spot<'_>, whole: Spot<'_>) -> Error {
+pub(super) fn part_not_smaller(spot: Spot<'_>, before: Spot<'_>) -> Error {
     let message = format!(
         "{} has no smaller unit than the part before it",
         spot.quote()
     );
-    let before = whole.words();
-    let before = before[..before.len() - spot.words().len()]
-        .trim_end_matches(|c: char| c.is_whitespace() || c == ',');
-    spot.error(ErrorKind::Stray, message)
-        .with_hint(format!("write {} {before}", spot.words()))
+    spot.error(ErrorKind::Stray, message).with_hint(format!(
+        "write {} {}",
+        spot.plain(),
+        before.plain()
+    ))
 }
 
 pub(super) fn no_value(spot: Spot<'_>) -> Error {
@@ -212,13 +219,13 @@ pub(super) fn no_end(spot: Spot<'_>) -> Error {
 pub(super) fn doubt_without_unit(spot: Spot<'_>, unit: &Unit) -> Error {
     let message = format!("the doubt {} has no unit", spot.quote());
     spot.error(ErrorKind::NoUnit, message)
-        .with_hint(format!("write ± {}", with_unit(spot.words(), Some(unit))))
+        .with_hint(format!("write ± {}", with_unit(&spot.plain(), Some(unit))))
 }
 
 pub(super) fn end_without_unit(spot: Spot<'_>, unit: &Unit) -> Error {
     let message = format!("{} has no unit", spot.quote());
     spot.error(ErrorKind::NoUnit, message)
-        .with_hint(format!("write {}", with_unit(spot.words(), Some(unit))))
+        .with_hint(format!("write {}", with_unit(&spot.plain(), Some(unit))))
 }
 
 pub(super) fn doubt_in_parts(spot: Spot<'_>) -> Error {
@@ -260,7 +267,10 @@ pub(super) fn doubt_of_degrees(spot: Spot<'_>, unit: &Unit) -> Error {
 }
 
 pub(super) fn relative_without_percent(spot: Spot<'_>) -> Error {
-    let message = format!("{} makes a percentage relative, and there is none", spot.quote());
+    let message = format!(
+        "{} makes a percentage relative, and there is none",
+        spot.quote()
+    );
     spot.error(ErrorKind::Doubt, message)
         .with_hint("leave it out, or write ± 5 % rel")
 }
@@ -276,18 +286,19 @@ pub(super) fn end_of_another_kind(spot: Spot<'_>, is: Kind, first: Kind) -> Erro
         .with_hint("write both ends in one unit, as in 11–13 %")
 }
 
-/// A range that runs downwards, or has no width.
-pub(super) fn no_range(spot: Spot<'_>, low: &str, high: &str, downwards: bool) -> Error {
-    let (fault, instead) = if downwards {
-        ("runs downwards", format!("{high} – {low}"))
-    } else {
-        ("has no width", low.to_owned())
-    };
-    spot.error(
-        ErrorKind::Doubt,
-        format!("the range {} {fault}", spot.quote()),
-    )
-    .with_hint(format!("write {instead}"))
+pub(super) fn range_downwards(spot: Spot<'_>, upwards: &str, mixed: Option<&str>) -> Error {
+    let message = format!("the range {} runs downwards", spot.quote());
+    spot.error(ErrorKind::Doubt, message)
+        .with_hint(match mixed {
+            Some(mixed) => format!("write {mixed}, or {upwards} for a range"),
+            None => format!("write {upwards}"),
+        })
+}
+
+pub(super) fn range_of_nothing(spot: Spot<'_>, alone: &str) -> Error {
+    let message = format!("the range {} has no width", spot.quote());
+    spot.error(ErrorKind::Doubt, message)
+        .with_hint(format!("write {alone}"))
 }
 
 pub(super) fn two_doubts(spot: Spot<'_>) -> Error {
@@ -303,7 +314,10 @@ pub(super) fn two_bases(spot: Spot<'_>) -> Error {
 }
 
 pub(super) fn basis_of_no_percentage(spot: Spot<'_>) -> Error {
-    let message = format!("{} has a basis, and the value is no percentage", spot.quote());
+    let message = format!(
+        "{} has a basis, and the value is no percentage",
+        spot.quote()
+    );
     spot.error(ErrorKind::Stray, message)
         .with_hint("leave the basis out")
 }
@@ -329,5 +343,5 @@ pub(super) fn open_bracket(spot: Spot<'_>) -> Error {
 pub(super) fn stray(spot: Spot<'_>, before: Spot<'_>) -> Error {
     let message = format!("{} stands behind the quantity", spot.quote());
     spot.error(ErrorKind::Stray, message)
-        .with_hint(format!("write {} alone", before.words()))
+        .with_hint(format!("write {} alone", before.plain()))
 }

@@ -123,20 +123,25 @@ impl<'a> Spot<'a> {
         &self.text[self.from..self.to]
     }
 
-    /// The stretch in a message: between marks, short, without characters
-    /// that would steer a terminal.
-    pub(super) fn quote(&self) -> String {
+    /// The stretch to be printed: short, with plain blanks and without
+    /// characters that would steer a terminal.
+    pub(super) fn plain(&self) -> String {
         const LONGEST: usize = 40;
-        let words = self.words();
-        let mut quote: String = words
-            .chars()
-            .take(LONGEST)
-            .map(|c| if c.is_control() { char::REPLACEMENT_CHARACTER } else { c })
-            .collect();
-        if words.chars().nth(LONGEST).is_some() {
-            quote.push('…');
+        let mut words = self.words().chars().map(|c| match c {
+            c if c.is_whitespace() => ' ',
+            c if c.is_control() => char::REPLACEMENT_CHARACTER,
+            c => c,
+        });
+        let mut plain: String = words.by_ref().take(LONGEST).collect();
+        if words.next().is_some() {
+            plain.push('…');
         }
-        format!("`{quote}`")
+        plain
+    }
+
+    /// The stretch in a message.
+    pub(super) fn quote(&self) -> String {
+        format!("`{}`", self.plain())
     }
 
     /// An error that points at this stretch.

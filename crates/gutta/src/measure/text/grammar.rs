@@ -2,7 +2,7 @@
 
 use super::complaint;
 use super::cursor::{Cursor, Spot};
-use super::naming::{Named, unit_at};
+use super::naming::{Named, known_at, unit_at};
 use super::number::{Number, number_at};
 use super::reading::{Basis, Part};
 use super::{Kind, Unit};
@@ -41,6 +41,8 @@ const RELATIVE: [&str; 2] = ["rel", "relative"];
 /// Reads one quantity from a text.
 pub(super) struct Parser<'a> {
     cursor: Cursor<'a>,
+    /// Where the amount that is being read begins.
+    amount: Cursor<'a>,
     accepts: &'a [Kind],
     /// Whether other words may follow.
     leading: bool,
@@ -50,6 +52,7 @@ impl<'a> Parser<'a> {
     pub(super) const fn new(text: &'a str, accepts: &'a [Kind], leading: bool) -> Self {
         Self {
             cursor: Cursor::new(text),
+            amount: Cursor::new(text),
             accepts,
             leading,
         }
@@ -84,7 +87,7 @@ impl<'a> Parser<'a> {
         }
         let spot = self.cursor.since(start);
         if !self.leading {
-            self.end(spot)?;
+            self.end(&low, &spread, spot)?;
         }
         Ok(Sentence { low, spread, spot })
     }
@@ -94,6 +97,7 @@ impl<'a> Parser<'a> {
     fn amount(&mut self) -> Result<Option<Raw<'a>>> {
         self.cursor.skip_blanks();
         let start = self.cursor;
+        self.amount = start;
         let mut cursor = start;
         let sign = cursor.eat(&['+', '-', '−']);
         cursor.skip_blanks();
@@ -114,7 +118,7 @@ impl<'a> Parser<'a> {
             spot: self.cursor.since(start),
         };
         match unit {
-            Some(unit) => self.parts(start, unit, &mut raw)?,
+            Some(unit) => self.parts(unit, &mut raw)?,
             None => self.refuse_second_number(start)?,
         }
         raw.spot = self.cursor.since(start);
@@ -146,8 +150,8 @@ impl<'a> Parser<'a> {
                 if behind.since(start).words().ends_with('.')
                     && !behind.take_while(|c| c.is_ascii_digit()).is_empty()
                 {
-                    let spot = behind.since(start);
-                    return Err(complaint::mark_behind_unit(spot, unit, '.'));
+                    let spot = behind.since(self.amount);
+                    return Err(complaint::mark_behind_unit(spot, '.', known_at(behind)));
                 }
                 Ok(Some(unit))
             }
@@ -155,11 +159,11 @@ impl<'a> Parser<'a> {
     }
 
     /// The smaller parts behind the first.
-    fn parts(&mut self, start: Cursor<'a>, first: &'static Unit, raw: &mut Raw<'a>) -> Result<()> {
+    fn parts(&mut self, first: &'static Unit, raw: &mut Raw<'a>) -> Result<()> {
         loop {
             let before = self.cursor;
             let larger = raw.more.last().map_or(first, |part| part.unit);
-            match self.part(start, first, larger) {
+            match self.part(first, larger) {
                 Ok(Some(part)) => raw.more.push(part),
                 Err(error) if !self.leading => return Err(error),
                 Ok(None) | Err(_) => {
@@ -170,19 +174,14 @@ impl<'a> Parser<'a> {
         }
     }
 
-    fn part(
-        &mut self,
-        start: Cursor<'a>,
-        first: &'static Unit,
-        larger: &'static Unit,
-    ) -> Result<Option<Part>> {
-        let mut cursor = self.cursor.behind_blanks();
-        let comma = cursor;
+    fn part(&mut self, first: &'static Unit, larger: &'static Unit) -> Result<Option<Part>> {
+        let before = self.cursor;
+        let mut cursor = before.behind_blanks();
         if cursor.eat(&[',']).is_some() {
             let mut digits = cursor;
             if !digits.take_while(|c| c.is_ascii_digit()).is_empty() {
-                let spot = digits.since(comma);
-                return Err(complaint::mark_behind_unit(spot, larger, ','));
+                let spot = digits.since(self.amount);
+                return Err(complaint::mark_behind_unit(spot, ',', known_at(digits)));
             }
             if !cursor.skip_blanks() {
                 return Ok(None);
@@ -206,7 +205,7 @@ impl<'a> Parser<'a> {
             return Err(complaint::part_of_one_whole(spot, kind));
         }
         if unit.size() >= larger.size() {
-            return Err(complaint::part_not_smaller(spot, self.cursor.since(start)));
+            return Err(complaint::part_not_smaller(spot, before.since(self.amount)));
         }
         Ok(Some(Part { number, unit }))
     }
@@ -289,11 +288,14 @@ impl<'a> Parser<'a> {
     }
 
     /// Nothing may follow.
-    fn end(&mut self, before: Spot<'a>) -> Result<()> {
+    fn end(&mut self, low: &Raw<'a>, spread: &RawSpread<'a>, before: Spot<'a>) -> Result<()> {
         self.cursor.skip_blanks();
         let mut next = self.cursor;
         if next.is_done() {
             return Ok(());
+        }
+        if let (None, RawSpread::None) = (low.unit, spread) {
+            return Err(complaint::no_unit(low.spot, self.accepts));
         }
         let start = next;
         if next.eat_sign(&AROUND) || next.eat_sign(&UP_TO) || next.eat_word(&UP_TO_WORD) {

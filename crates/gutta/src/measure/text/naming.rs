@@ -193,7 +193,13 @@ fn tidy(words: &str) -> String {
 fn slashed(spelling: &str) -> String {
     spelling
         .split(' ')
-        .map(|word| if word.eq_ignore_ascii_case("per") { "/" } else { word })
+        .map(|word| {
+            if word.eq_ignore_ascii_case("per") {
+                "/"
+            } else {
+                word
+            }
+        })
         .collect::<Vec<_>>()
         .join(" ")
         .replace(" /", "/")
@@ -214,10 +220,14 @@ pub(super) fn nearest(word: &str, pass: impl Fn(&Unit) -> bool) -> Option<&'stat
         .filter(|unit| pass(unit))
         .flat_map(|unit| unit.spellings())
         .map(|spelling| {
-            let distance = strsim::damerau_levenshtein(&word, &spelling.to_lowercase());
-            (distance, spelling)
+            let plain = spelling.to_lowercase();
+            // A word cut short: `fl` for `fl oz`.
+            let is_start = far > 0 && plain.starts_with(&word);
+            let distance = strsim::damerau_levenshtein(&word, &plain);
+            let distance = if is_start { distance.min(1) } else { distance };
+            ((distance, !is_start), spelling)
         })
-        .filter(|(distance, _)| *distance <= far)
-        .min_by_key(|(distance, _)| *distance)
+        .filter(|((distance, _), _)| *distance <= far)
+        .min_by_key(|(order, _)| *order)
         .map(|(_, spelling)| spelling)
 }

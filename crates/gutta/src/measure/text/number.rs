@@ -54,7 +54,7 @@ const GROUPING: [char; 4] = ['_', '\'', '’', '`'];
 
 /// Reads a number at the cursor and moves behind it; none when no number
 /// begins here.
-pub(super) fn number_at<'a>(cursor: &mut Cursor<'a>) -> Result<Option<Number>> {
+pub(super) fn number_at(cursor: &mut Cursor<'_>) -> Result<Option<Number>> {
     let start = *cursor;
     if let Some(fraction) = fraction_at(cursor) {
         return fraction.number("", cursor.since(start)).map(Some);

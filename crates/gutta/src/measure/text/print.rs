@@ -63,7 +63,7 @@ fn significant(value: f64, figures: u32) -> i32 {
         return 0;
     }
     let figures = figures.clamp(1, 17);
-    figures as i32 - 1 - leading_power(value, figures)
+    figures.cast_signed() - 1 - leading_power(value, figures)
 }
 
 /// The decimals that do not lose a step: of 0.5 one, of 2 none.
@@ -71,8 +71,8 @@ fn place(step: f64) -> i32 {
     if !(step > 0.0 && step.is_finite()) {
         return 0;
     }
-    // A step of 0.01 is a hair more or less once converted.
-    (-step.log10() - 1e-9).ceil() as i32
+    // A step of 0.01 is a hair more or less once converted: nine figures do.
+    -leading_power(step, 9)
 }
 
 /// A number with so many decimals, rounded half to even on its exact binary
@@ -98,22 +98,20 @@ pub fn number(value: f64, decimals: i32) -> String {
 
 /// Rounded to a multiple of ten to a power of one or more.
 fn to_tens(value: f64, power: u32) -> f64 {
-    let power = power.min(400) as i32;
+    let power = power.min(400).cast_signed();
     if value == 0.0 || !value.is_finite() {
         return value;
     }
     // Rounding the decimal digits, not a quotient, rounds once only.
     let after_first = leading_power(value, 17) - power;
-    match usize::try_from(after_first) {
-        Ok(after_first) => format!("{value:.after_first$e}").parse().unwrap_or(value),
-        Err(_) => {
-            let ten: f64 = format!("1e{power}").parse().unwrap_or(f64::INFINITY);
-            if value.abs() > ten / 2.0 {
-                ten.copysign(value)
-            } else {
-                0.0
-            }
-        }
+    if let Ok(after_first) = usize::try_from(after_first) {
+        return format!("{value:.after_first$e}").parse().unwrap_or(value);
+    }
+    let ten: f64 = format!("1e{power}").parse().unwrap_or(f64::INFINITY);
+    if value.abs() > ten / 2.0 {
+        ten.copysign(value)
+    } else {
+        0.0
     }
 }
 
@@ -134,7 +132,12 @@ fn to_tens(value: f64, power: u32) -> f64 {
 pub fn quantity(base: f64, unit: &Unit, digits: Digits) -> String {
     let value = unit.from_base(base);
     let decimals = digits.decimals(value, unit.size());
-    with_doubt(unit.behind(&number(value, decimals)), unit, digits, decimals)
+    with_doubt(
+        unit.behind(&number(value, decimals)),
+        unit,
+        digits,
+        decimals,
+    )
 }
 
 fn with_doubt(value: String, unit: &Unit, digits: Digits, decimals: i32) -> String {

@@ -174,13 +174,23 @@ fn up_to(low: Raw<'_>, high: Raw<'_>, spot: Spot<'_>, accepts: &[Kind]) -> Resul
     if !width.is_finite() {
         return Err(complaint::too_large(spot));
     }
-    if width <= 0.0 {
-        return Err(complaint::no_range(
-            spot,
-            &amount.print(),
-            &high.print(),
-            width < 0.0,
-        ));
+    if width == 0.0 {
+        let alone = Reading {
+            amount,
+            basis,
+            spread: Spread::None,
+        };
+        return Err(complaint::range_of_nothing(spot, &alone.to_string()));
+    }
+    if width < 0.0 {
+        let mixed = amount.with_fraction(&high);
+        let upwards = Reading {
+            amount: high,
+            basis,
+            spread: Spread::UpTo(amount),
+        };
+        let upwards = upwards.to_string();
+        return Err(complaint::range_downwards(spot, &upwards, mixed.as_deref()));
     }
     Ok(Reading {
         amount,
@@ -190,12 +200,7 @@ fn up_to(low: Raw<'_>, high: Raw<'_>, spot: Spot<'_>, accepts: &[Kind]) -> Resul
 }
 
 /// The basis that stands once, or twice alike, behind a percentage.
-fn one_basis(
-    low: &Raw<'_>,
-    other: &Raw<'_>,
-    unit: &Unit,
-    spot: Spot<'_>,
-) -> Result<Option<Basis>> {
+fn one_basis(low: &Raw<'_>, other: &Raw<'_>, unit: &Unit, spot: Spot<'_>) -> Result<Option<Basis>> {
     let basis = low.basis.or(other.basis);
     if basis.is_some() && unit != Unit::PERCENT {
         return Err(complaint::basis_of_no_percentage(spot));
@@ -209,8 +214,8 @@ fn one_basis(
 impl Raw<'_> {
     /// With its unit, when the quantity can be held.
     fn amount(self, unit: &'static Unit) -> Result<Amount> {
-        let is_zero = self.number.value() == 0.0
-            && self.more.iter().all(|part| part.number.value() == 0.0);
+        let is_zero =
+            self.number.value() == 0.0 && self.more.iter().all(|part| part.number.value() == 0.0);
         let amount = Amount {
             negative: self.negative && !is_zero,
             first: Part {

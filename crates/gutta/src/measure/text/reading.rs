@@ -130,9 +130,20 @@ impl Amount {
         if self.negative { "-" } else { "" }
     }
 
-    pub(super) fn print(&self) -> String {
+    fn print(&self) -> String {
         let parts: Vec<_> = self.parts().map(Part::print).collect();
         format!("{}{}", self.sign(), parts.join("\u{a0}"))
+    }
+
+    /// A whole number and a fraction of one unit as the mixed number that a
+    /// hyphen may have been meant for: `1-1/2`.
+    pub(super) fn with_fraction(&self, other: &Self) -> Option<String> {
+        let [whole, part] = [self, other].map(|amount| amount.first.number.text());
+        let is_whole = whole.bytes().all(|b| b.is_ascii_digit());
+        let is_part = part.contains('/') && other.first.number.value() < 1.0;
+        (is_whole && is_part && self.shares_unit(other))
+            .then(|| self.sign().to_owned() + whole + " " + &other.print())
+            .map(|text| text.replace('\u{a0}', " "))
     }
 
     /// Whether two ends can share one unit: `11–13 %`.

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use uom::si::{mass, mass_density, pressure, ratio, thermodynamic_temperature, volume};
-use uom::{Conversion, ConstantOp};
+use uom::{ConstantOp, Conversion};
 
 use super::Kind;
 use crate::measure::units;
@@ -20,8 +20,7 @@ pub struct Unit {
     kind: Kind,
     symbol: &'static str,
     plural: &'static str,
-    coefficient: fn() -> f64,
-    constant: fn() -> f64,
+    factor: Factor,
     /// Read whatever the case of the letters.
     spellings: &'static [&'static str],
     /// Read in this case only.
@@ -62,17 +61,17 @@ impl Unit {
     /// The size of the unit in SI base units; of a temperature, that of one
     /// degree in kelvin.
     pub fn size(&self) -> f64 {
-        (self.coefficient)()
+        (self.factor.coefficient)()
     }
 
     /// From a number in this unit to the number in SI base units.
     pub fn to_base(&self, number: f64) -> f64 {
-        (number + (self.constant)()) * self.size()
+        (number + (self.factor.constant)()) * self.size()
     }
 
     /// From a number in SI base units to the number in this unit.
     pub fn from_base(&self, base: f64) -> f64 {
-        base / self.size() - (self.constant)()
+        base / self.size() - (self.factor.constant)()
     }
 
     /// A printed number with this unit behind it and no space that could
@@ -99,40 +98,48 @@ impl Unit {
     }
 }
 
-/// The factor of a unit, where it stands once.
-const fn of<N: Conversion<f64, T = f64>>() -> (fn() -> f64, fn() -> f64) {
-    (N::coefficient, || N::constant(ConstantOp::Add))
+/// How a unit is turned into the SI base unit.
+struct Factor {
+    coefficient: fn() -> f64,
+    constant: fn() -> f64,
 }
 
-/// One unit for each unit of another.
-const fn per<N, D>() -> (fn() -> f64, fn() -> f64)
+/// As the quantities have it.
+const fn of<N: Conversion<f64, T = f64>>() -> Factor {
+    Factor {
+        coefficient: N::coefficient,
+        constant: || N::constant(ConstantOp::Add),
+    }
+}
+
+/// One unit for each of another.
+const fn per<N, D>() -> Factor
 where
     N: Conversion<f64, T = f64>,
     D: Conversion<f64, T = f64>,
 {
-    (|| N::coefficient() / D::coefficient(), || 0.0)
+    Factor {
+        coefficient: || N::coefficient() / D::coefficient(),
+        constant: || 0.0,
+    }
 }
 
 macro_rules! units {
     ($(
         $(#[$doc:meta])+
-        $name:ident: $kind:ident, $scale:expr, $symbol:literal $(| $plural:literal)?,
+        $name:ident: $kind:ident, $factor:expr, $symbol:literal $(| $plural:literal)?,
             [$($spelling:literal),*] $([$($cased:literal),+])?;
     )+) => {
         impl Unit {
             $(
                 $(#[$doc])+
-                pub const $name: &'static Self = &{
-                    let scale = $scale;
-                    Self {
-                        kind: Kind::$kind,
-                        symbol: $symbol,
-                        plural: units!(@plural $symbol $($plural)?),
-                        coefficient: scale.0,
-                        constant: scale.1,
-                        spellings: &[$($spelling),*],
-                        cased: &[$($($cased),+)?],
-                    }
+                pub const $name: &'static Self = &Self {
+                    kind: Kind::$kind,
+                    symbol: $symbol,
+                    plural: units!(@plural $symbol $($plural)?),
+                    factor: $factor,
+                    spellings: &[$($spelling),*],
+                    cased: &[$($($cased),+)?],
                 };
             )+
         }

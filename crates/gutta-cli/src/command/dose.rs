@@ -1,0 +1,647 @@
+//! `gutta dose`: a flavouring in drops, grams, millilitres and g/kg, from
+//! bench to batch.
+
+use clap::{Args, ValueEnum};
+
+use gutta::bench::{Asked, Batch, BatchValue, Dosed, Drop, LeafBasis};
+use gutta::measure::{
+    Density, Kind, Mass, Measured, ROOM_TEMPERATURE, Reading, Scalar, Unit, Volume,
+};
+use gutta::{Caution, Dosing, Estimate, Moisture};
+
+use super::dropper::known_density;
+use super::keys;
+use crate::answer::{Answer, JsonUnit, Key, Shape};
+use crate::failure::{Failure, Outcome};
+use crate::render::json::Form;
+use crate::resolve::shelf::Shelf;
+use crate::resolve::{Assumed, Flag, Weight, drop, leaf_moisture};
+use crate::say::{self, Voice};
+
+/// Above this volume a flavouring is weighed, not counted.
+const COUNTED_UP_TO: f64 = 2e-6;
+
+const EXAMPLES: &str = "\
+Examples:
+  gutta dose 7drops --drop 21.4mg --leaf 10.00g
+  gutta dose \"15 g/kg\" --leaf 10.00g --drop 21.4mg --density 0.846g/mL
+  gutta dose 7drops --drop 21.4mg --density 0.846g/mL --leaf 10.00g --at 12% \\
+    --for 6.5kg --for-at 14.2% --for-density 0.902g/mL --for-drop 33.1mg
+  gutta dose 0.15g --density 0.846g/mL
+
+A dose is flavouring per leaf: on dry leaf when the moisture is given, else on
+leaf as weighed; --basis says it outright.";
+
+/// Drops, grams, millilitres and g/kg of a flavouring, bench to batch.
+#[derive(Debug, Args)]
+#[command(after_long_help = EXAMPLES)]
+pub struct DoseArgs {
+    /// 7drops, a mass, a volume, or a dose on the basis: "15 g/kg", 15‰, 1.5%
+    #[arg(value_name = "DOSE", allow_hyphen_values = true)]
+    dose: Option<String>,
+    /// Leaf as weighed
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true)]
+    leaf: Option<String>,
+    /// Its moisture
+    #[arg(long, value_name = "MOISTURE", allow_hyphen_values = true)]
+    at: Option<String>,
+    /// A lot of the book, for its moisture
+    #[arg(long, value_name = "NAME", conflicts_with = "at")]
+    lot: Option<String>,
+    /// One drop of this flavouring, such as 21.4mg
+    #[arg(long, value_name = "DROP", allow_hyphen_values = true)]
+    drop: Option<String>,
+    /// A dropper of the book, calibrated with this flavouring
+    #[arg(long, value_name = "NAME", conflicts_with = "drop")]
+    dropper: Option<String>,
+    /// The flavouring's density, such as 0.846g/mL
+    #[arg(long, value_name = "DENSITY", allow_hyphen_values = true)]
+    density: Option<String>,
+    /// A liquid of the book, for its density
+    #[arg(long, value_name = "NAME", conflicts_with = "density")]
+    liquid: Option<String>,
+    /// What the dose is counted on
+    #[arg(long, value_name = "BASIS", value_enum)]
+    basis: Option<BasisWord>,
+    /// Leaf of the batch, as weighed
+    #[arg(long = "for", value_name = "MASS", allow_hyphen_values = true)]
+    batch: Option<String>,
+    /// The moisture of the batch
+    #[arg(long, value_name = "MOISTURE", allow_hyphen_values = true)]
+    for_at: Option<String>,
+    /// The density of the bottle that the batch is made with
+    #[arg(long, value_name = "DENSITY", allow_hyphen_values = true)]
+    for_density: Option<String>,
+    /// A drop of that bottle
+    #[arg(long, value_name = "DROP", allow_hyphen_values = true)]
+    for_drop: Option<String>,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum BasisWord {
+    /// Leaf as it lies on the scale
+    AsWeighed,
+    /// The dry matter of the leaf
+    Dry,
+}
+
+const GRAMS: Shape = Shape::Quantity(JsonUnit::Gram);
+const MILLILITRES: Shape = Shape::Quantity(JsonUnit::Millilitre);
+const DROPS: Shape = Shape::Quantity(JsonUnit::Drop);
+const PER_KILOGRAM: Shape = Shape::Quantity(JsonUnit::GramPerKilogram);
+
+keys! {
+    MASS = "mass": GRAMS, "the flavouring that was asked for";
+    VOLUME = "volume": MILLILITRES, "the same as a volume";
+    DOSE = "dose": PER_KILOGRAM, "the dose on leaf as weighed";
+    DOSE_DRY = "dose_dry": PER_KILOGRAM, "the dose on dry leaf";
+    ML_PER_KG = "ml_per_kg": Shape::Quantity(JsonUnit::MillilitrePerKilogram), "the volume for each kilogram of leaf as weighed";
+    DROPS_EXACT = "drops_exact": DROPS, "the same in drops, not rounded";
+    WHOLE = "drops": DROPS, "the nearest whole number of drops; left out under one";
+    MASS_REACHED = "mass_reached": GRAMS, "what the whole drops weigh";
+    DOSE_REACHED = "dose_reached": PER_KILOGRAM, "the dose that they reach on leaf as weighed";
+    DOSE_REACHED_DRY = "dose_reached_dry": PER_KILOGRAM, "the dose that they reach on dry leaf";
+    FOR_MASS = "for_mass": GRAMS, "the flavouring for the batch";
+    FOR_VOLUME = "for_volume": MILLILITRES, "the same as a volume of the bottle at hand";
+    FOR_DROPS = "for_drops": DROPS, "the same in drops of the bottle at hand, not rounded";
+}
+
+/// The keys of a dose.
+pub static FORMS: &[Form] = &[Form {
+    word: None,
+    always: &[&MASS],
+    known: &[
+        &VOLUME, &DOSE, &DOSE_DRY, &ML_PER_KG, &DROPS_EXACT, &WHOLE, &MASS_REACHED, &DOSE_REACHED,
+        &DOSE_REACHED_DRY, &FOR_MASS, &FOR_VOLUME, &FOR_DROPS,
+    ],
+}];
+
+/// Everything that was typed, read.
+struct Question {
+    asked: Reading,
+    leaf: Option<Weight>,
+    batch: Option<Weight>,
+    dosing: Dosing,
+    assumed: Assumed,
+}
+
+impl DoseArgs {
+    /// Reads the flags, asks the library, and says the answer.
+    pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
+        let question = self.read(shelf)?;
+        let dosed = question.dosing.answer().map_err(Failure::from)?;
+        Ok(question.say(&dosed))
+    }
+
+    fn read(&self, shelf: &Shelf) -> Outcome<Question> {
+        let mut assumed = Assumed::default();
+        self.check_batch_flags()?;
+        let basis = self.basis()?;
+        let flag = Flag::needed(
+            "DOSE",
+            self.dose.as_ref(),
+            "type what is dosed: 7drops, 0.15g, 0.2mL or \"15 g/kg\"",
+        )?;
+        let asked = flag.read(&[Kind::Drops, Kind::Mass, Kind::Volume, Kind::Share])?;
+        let leaf = weight("--leaf", self.leaf.as_ref(), "leaf", &mut assumed)?;
+        let at = match (&self.at, &self.lot) {
+            (None, None) => None,
+            (at, lot) => {
+                Some(leaf_moisture(at.as_ref(), lot.as_ref(), shelf, &mut assumed)?.1)
+            }
+        };
+        let (drop, density) = self.bottle(shelf, &mut assumed)?;
+
+        let mut dosing = Dosing::new(
+            self.asked(flag, &asked, drop, density, leaf.as_ref(), &mut assumed)?,
+            basis,
+        );
+        dosing.leaf = leaf.as_ref().map(|w| w.mass);
+        dosing.at = at;
+        dosing.drop = drop;
+        dosing.density = density;
+        let batch = weight("--for", self.batch.as_ref(), "batch", &mut assumed)?;
+        if let Some(batch) = &batch {
+            if leaf.is_none() {
+                return Err(Failure::missing("--leaf", "--leaf is missing").hint(
+                    "the dose of the trial is counted on its leaf: type what the trial weighed, such as --leaf 10.00g",
+                ));
+            }
+            dosing.batch = Some(self.batch(batch.mass, drop, density, &mut assumed)?);
+        }
+        Ok(Question {
+            asked,
+            leaf,
+            batch,
+            dosing,
+            assumed,
+        })
+    }
+
+    /// Flags about the batch need one.
+    fn check_batch_flags(&self) -> Outcome<()> {
+        let flags = [
+            ("--for-at", &self.for_at),
+            ("--for-density", &self.for_density),
+            ("--for-drop", &self.for_drop),
+        ];
+        match flags.iter().find(|(_, text)| text.is_some()) {
+            Some((flag, _)) if self.batch.is_none() => Err(Failure::missing(
+                "--for",
+                format!("{flag} is about a batch, and --for is missing"),
+            )
+            .hint("type the leaf of the batch, such as --for 6.5kg")),
+            _ => Ok(()),
+        }
+    }
+
+    /// Dry when every moisture is given, else as weighed; half of them is an
+    /// error, since the two bases give different batches.
+    fn basis(&self) -> Outcome<LeafBasis> {
+        let at = self.at.is_some() || self.lot.is_some();
+        let for_at = self.for_at.is_some();
+        match (self.basis, self.batch.is_some()) {
+            (Some(BasisWord::AsWeighed), _) => Ok(LeafBasis::AsWeighed),
+            (Some(BasisWord::Dry), _) if at => Ok(LeafBasis::Dry),
+            (Some(BasisWord::Dry), _) => {
+                Err(Failure::missing("--at", "a dose on dry leaf needs --at")
+                    .hint("type the moisture of the leaf, such as --at 12%"))
+            }
+            (None, true) if at != for_at => {
+                let (given, missing) = if at {
+                    ("--at", "--for-at")
+                } else {
+                    ("--for-at", "--at")
+                };
+                Err(Failure::missing(
+                    missing,
+                    format!("{given} is given and {missing} is missing"),
+                )
+                .hint("type both moistures for a dose on dry leaf, or --basis as-weighed"))
+            }
+            (None, _) if at => Ok(LeafBasis::Dry),
+            (None, _) => Ok(LeafBasis::AsWeighed),
+        }
+    }
+
+    /// The drop and the density of the bottle that the trial is made with.
+    fn bottle(
+        &self,
+        shelf: &Shelf,
+        assumed: &mut Assumed,
+    ) -> Outcome<(Option<Drop>, Option<Measured<Density>>)> {
+        let mut density = match Flag::of("--density", self.density.as_ref()) {
+            Some(flag) => Some(typed_density(flag, assumed)?),
+            None => None,
+        };
+        let liquid = Flag::of("--liquid", self.liquid.as_ref());
+        if let Some(flag) = liquid {
+            let known = if is_water(flag.text) {
+                Measured::exact(gutta::matter::water::density(ROOM_TEMPERATURE))
+            } else {
+                known_density(flag, shelf)?
+            };
+            assumed.line(format!("density of {}, {}", flag.text.trim(), grams_per_ml(&known)));
+            density = Some(known);
+        }
+        if let Some(flag) = Flag::of("--drop", self.drop.as_ref()) {
+            let drop = drop::typed(flag, density, "--density", assumed)?;
+            return Ok((Some(drop), density));
+        }
+        let Some(flag) = Flag::of("--dropper", self.dropper.as_ref()) else {
+            return Ok((None, density));
+        };
+        let found = drop::of_book(flag, shelf, assumed)?;
+        if let Some(liquid) = liquid {
+            let own = found.liquid.as_deref().unwrap_or("water");
+            if !own.eq_ignore_ascii_case(liquid.text.trim()) {
+                return Err(Failure::refused(format!(
+                    "dropper {} is calibrated with {own}, not with {}",
+                    flag.text,
+                    liquid.text.trim()
+                ))
+                .about(flag.name)
+                .pointing(flag.text, 0, flag.text.len())
+                .hint(drop::CALIBRATE));
+            }
+        }
+        if density.is_none() {
+            density = found.density;
+            if let (Some(known), Some(name)) = (&density, &found.liquid) {
+                assumed.line(format!("density of {name}, {}", grams_per_ml(known)));
+            }
+        }
+        Ok((Some(found.drop), density))
+    }
+
+    /// What was asked for, with what it needs.
+    fn asked(
+        &self,
+        flag: Flag<'_>,
+        reading: &Reading,
+        drop: Option<Drop>,
+        density: Option<Measured<Density>>,
+        leaf: Option<&Weight>,
+        assumed: &mut Assumed,
+    ) -> Outcome<Asked> {
+        let is_exact = reading.is_exact() && reading.kind() == Kind::Mass;
+        assumed.exact_if(is_exact, format!("flavouring {}", reading.unbroken()));
+        if let Some(volume) = reading.volume() {
+            if density.is_none() {
+                return Err(Failure::missing(
+                    "--density",
+                    "a dose by volume needs --density",
+                )
+                .hint("type the density of the flavouring, such as --density 0.846g/mL"));
+            }
+            flag.within(&gutta::measure::VOLUME, volume.value().base())?;
+            return Ok(Asked::Volume(volume));
+        }
+        if let Some(share) = reading.share() {
+            if reading.basis().is_some() {
+                return Err(flag
+                    .wrong("wrong-kind", "a dose has no moisture basis")
+                    .hint("say what it is counted on with --basis dry or --basis as-weighed"));
+            }
+            flag.within(&gutta::measure::DOSE, share.value().base())?;
+            if leaf.is_none() {
+                return Err(Failure::missing("--leaf", "--leaf is missing").hint(
+                    "a dose in g/kg is counted on leaf: type what it weighs, such as --leaf 10.00g",
+                ));
+            }
+            return Ok(Asked::Dose(share));
+        }
+        if reading.drops().is_some() {
+            let count = flag.count(reading)?;
+            if drop.is_none() {
+                return Err(
+                    Failure::missing("--drop", "a dose in drops needs the mass of one drop")
+                        .hint(drop::CALIBRATE),
+                );
+            }
+            return Ok(Asked::Drops(count));
+        }
+        Ok(Asked::Mass(flag.weight(reading.clone(), None)?.mass))
+    }
+
+    /// The batch; what is not given for it is the trial's own, where that is
+    /// allowed.
+    fn batch(
+        &self,
+        leaf: Measured<Mass>,
+        drop: Option<Drop>,
+        density: Option<Measured<Density>>,
+        assumed: &mut Assumed,
+    ) -> Outcome<Batch> {
+        let at = match Flag::of("--for-at", self.for_at.as_ref()) {
+            Some(flag) => {
+                let (reading, moisture) = flag.moisture()?;
+                assumed.exact_if(
+                    moisture.is_exact(),
+                    format!("moisture of the batch {}", reading.unbroken()),
+                );
+                BatchValue::Own(moisture)
+            }
+            None => BatchValue::AsInTrial,
+        };
+        if at == BatchValue::AsInTrial && matches!(self.basis, Some(BasisWord::Dry)) {
+            assumed.line("the batch has the moisture of the trial");
+        }
+        let own_density = match Flag::of("--for-density", self.for_density.as_ref()) {
+            Some(flag) => Some(typed_density(flag, assumed)?),
+            None => None,
+        };
+        let own_drop = match Flag::of("--for-drop", self.for_drop.as_ref()) {
+            Some(flag) => Some(drop::typed(
+                flag,
+                own_density.or(density),
+                "--for-density",
+                assumed,
+            )?),
+            None => None,
+        };
+        let same_bottle = own_density.is_none();
+        if same_bottle && (density.is_some() || drop.is_some()) {
+            assumed.line("the batch is made with the bottle of the trial");
+        }
+        Ok(Batch {
+            leaf,
+            at,
+            density: own_density.map_or(BatchValue::AsInTrial, BatchValue::Own),
+            drop: match own_drop {
+                Some(drop) => BatchValue::Own(drop),
+                None if same_bottle => BatchValue::AsInTrial,
+                None => BatchValue::Unknown,
+            },
+        })
+    }
+}
+
+fn weight(
+    name: &'static str,
+    text: Option<&String>,
+    what: &str,
+    assumed: &mut Assumed,
+) -> Outcome<Option<Weight>> {
+    let Some(flag) = Flag::of(name, text) else {
+        return Ok(None);
+    };
+    let weight = flag.mass(None)?;
+    assumed.exact_if(
+        weight.mass.is_exact(),
+        format!("{what} {}", weight.reading.unbroken()),
+    );
+    Ok(Some(weight))
+}
+
+fn typed_density(flag: Flag<'_>, assumed: &mut Assumed) -> Outcome<Measured<Density>> {
+    let (reading, density) = flag.density()?;
+    assumed.exact_if(
+        density.is_exact(),
+        format!("density {}", reading.unbroken()),
+    );
+    Ok(density)
+}
+
+fn grams_per_ml(density: &Measured<Density>) -> String {
+    say::estimate(&density.estimate("density"), Unit::GRAM_PER_MILLILITRE)
+}
+
+fn is_water(name: &str) -> bool {
+    name.trim().eq_ignore_ascii_case("water")
+}
+
+impl Question {
+    fn say(self, dosed: &Dosed) -> Answer {
+        let voice = Voice::of(
+            self.leaf.as_ref().map_or(&self.asked, |w| &w.reading),
+            None,
+        );
+        let trial = self.trial(voice, dosed);
+        let mut answer = match &dosed.batch {
+            None => Answer::new("dose", trial),
+            Some(batch) => {
+                let headline = format!(
+                    "Weigh {} of flavouring{} for the batch of {}: {}.",
+                    voice.weight(&batch.mass),
+                    in_brackets(batch.volume.as_ref()),
+                    self.batch
+                        .as_ref()
+                        .map_or_else(String::new, |w| w.reading.unbroken()),
+                    self.dose_in_words(dosed)
+                );
+                let mut answer = Answer::new("dose", headline);
+                answer.details.push(format!("The trial: {trial}"));
+                answer
+            }
+        };
+        answer.check = check(voice, dosed);
+        figures(&mut answer, dosed);
+        answer.budget_of(&dosed.mass);
+        doubt(&mut answer, voice, dosed);
+        next(&mut answer, dosed);
+        answer.cautions = [Caution::FoodGrade, Caution::Restricted]
+            .iter()
+            .map(ToString::to_string)
+            .collect();
+        self.working(&mut answer, voice, dosed);
+        answer.assumed = self.assumed.into_lines();
+        answer
+    }
+
+    /// The dose on the basis of the question, as it is.
+    fn dose_in_words(&self, dosed: &Dosed) -> String {
+        let (dose, basis) = match self.dosing.basis {
+            LeafBasis::Dry => (dosed.dose_dry.as_ref().map(per_kilogram), LeafBasis::Dry),
+            LeafBasis::AsWeighed => (dosed.dose.as_ref().map(per_kilogram), LeafBasis::AsWeighed),
+        };
+        dose.map_or_else(String::new, |dose| format!("{dose} {}", basis.name()))
+    }
+
+    /// What was asked for, in a sentence.
+    fn trial(&self, voice: Voice, dosed: &Dosed) -> String {
+        let mass = voice.weight(&dosed.mass);
+        let volume = in_brackets(dosed.volume.as_ref());
+        let doses: Vec<String> = [
+            dosed.dose.as_ref().map(|d| (per_kilogram(d), LeafBasis::AsWeighed)),
+            dosed.dose_dry.as_ref().map(|d| (per_kilogram(d), LeafBasis::Dry)),
+        ]
+        .into_iter()
+        .flatten()
+        .map(|(dose, basis)| format!("{dose} {}", basis.name()))
+        .collect();
+        let doses = if doses.is_empty() {
+            String::new()
+        } else {
+            format!(": {}", doses.join(", "))
+        };
+        match (&self.dosing.asked, &dosed.counted, &dosed.drops_exact) {
+            (Asked::Drops(_), _, _) => format!(
+                "{} of flavouring weigh {mass}{volume}{doses}.",
+                self.asked.unbroken()
+            ),
+            (_, Some(counted), Some(exact)) => format!(
+                "{mass} of flavouring{volume}{doses}. That is {}: {} reach {}.",
+                say::drops(exact),
+                say::whole_drops(counted.drops),
+                reached(voice, counted)
+            ),
+            (_, None, Some(exact)) => format!(
+                "{mass} of flavouring{volume}{doses}. That is {}, less than one.",
+                say::drops(exact)
+            ),
+            _ => format!("{mass} of flavouring{volume}{doses}."),
+        }
+    }
+
+    fn working(&self, answer: &mut Answer, voice: Voice, dosed: &Dosed) {
+        if let (Asked::Drops(n), Some(drop)) = (&self.dosing.asked, self.dosing.drop) {
+            if let Some(one) = drop.weighed_mass() {
+                answer.working.push(format!(
+                    "mass = {} × {} = {}",
+                    n.count(),
+                    say::base(one.base(), say::MILLIGRAM),
+                    voice.mass(dosed.mass.best())
+                ));
+            }
+        }
+        let dry = |leaf: &Measured<Mass>, at: &Measured<Moisture>| {
+            let dry = leaf.value() * at.value().dry_share();
+            format!(
+                "{} × (1 − {}) = {}",
+                voice.mass(leaf.value()),
+                say::base(at.value().base(), Unit::PERCENT),
+                voice.mass(dry)
+            )
+        };
+        if let (Some(leaf), Some(at)) = (&self.dosing.leaf, &self.dosing.at) {
+            answer.working.push(format!("dry leaf = {}", dry(leaf, at)));
+        }
+        if let Some(batch) = &self.dosing.batch {
+            if let BatchValue::Own(at) = &batch.at {
+                answer
+                    .working
+                    .push(format!("dry leaf of the batch = {}", dry(&batch.leaf, at)));
+            }
+            if let Some(for_batch) = &dosed.batch {
+                answer.working.push(format!(
+                    "for the batch = {} × its leaf = {}",
+                    self.dose_in_words(dosed),
+                    voice.mass(for_batch.mass.best())
+                ));
+            }
+        }
+        if answer.working.is_empty() {
+            answer.working.push(format!(
+                "mass = {}, dose = mass / leaf",
+                voice.mass(dosed.mass.best())
+            ));
+        }
+    }
+}
+
+fn per_kilogram<S: Scalar>(dose: &Estimate<S>) -> String {
+    say::estimate(dose, Unit::GRAM_PER_KILOGRAM)
+}
+
+fn in_brackets(volume: Option<&Estimate<Volume>>) -> String {
+    volume.map_or_else(String::new, |volume| {
+        format!(" ({})", say::estimate(volume, Unit::MILLILITRE))
+    })
+}
+
+/// What whole drops reach: a dose where leaf is known, else a mass.
+fn reached(voice: Voice, counted: &gutta::bench::CountedDose) -> String {
+    match (&counted.dose_dry, &counted.dose) {
+        (Some(dry), Some(dose)) => {
+            format!("{}, {} of dry leaf", per_kilogram(dose), per_kilogram(dry))
+        }
+        (None, Some(dose)) => per_kilogram(dose),
+        _ => voice.weight(&counted.mass),
+    }
+}
+
+fn check(voice: Voice, dosed: &Dosed) -> String {
+    let mass = match (&dosed.batch, &dosed.counted) {
+        (Some(batch), _) => &batch.mass,
+        (None, Some(counted)) => &counted.mass,
+        (None, None) => &dosed.mass,
+    };
+    format!("the scale then reads {} more", voice.weight(mass))
+}
+
+fn figures(answer: &mut Answer, dosed: &Dosed) {
+    answer.put(&MASS, &dosed.mass);
+    answer.put_if(&VOLUME, dosed.volume.as_ref());
+    answer.put_if(&DOSE, dosed.dose.as_ref());
+    answer.put_if(&DOSE_DRY, dosed.dose_dry.as_ref());
+    answer.put_if(&ML_PER_KG, dosed.volume_per_leaf.as_ref());
+    answer.put_if(&DROPS_EXACT, dosed.drops_exact.as_ref());
+    if let Some(counted) = &dosed.counted {
+        answer.put_exact(&WHOLE, counted.drops.count());
+        answer.put(&MASS_REACHED, &counted.mass);
+        answer.put_if(&DOSE_REACHED, counted.dose.as_ref());
+        answer.put_if(&DOSE_REACHED_DRY, counted.dose_dry.as_ref());
+    }
+    if let Some(batch) = &dosed.batch {
+        answer.put(&FOR_MASS, &batch.mass);
+        answer.put_if(&FOR_VOLUME, batch.volume.as_ref());
+        answer.put_if(&FOR_DROPS, batch.drops.as_ref());
+    }
+}
+
+fn doubt(answer: &mut Answer, voice: Voice, dosed: &Dosed) {
+    let mut known = |what: &str, mass: &Estimate<Mass>| {
+        if mass.u() > 0.0 {
+            let budget: Vec<(String, f64)> = mass
+                .budget()
+                .into_iter()
+                .map(|(input, share)| (input.to_owned(), share))
+                .collect();
+            answer.doubt.push(format!(
+                "{what} {} (95\u{a0}%): {}",
+                voice.with_doubt(mass),
+                say::drivers(&budget)
+            ));
+        }
+    };
+    known("flavouring", &dosed.mass);
+    if let Some(batch) = &dosed.batch {
+        known("for the batch", &batch.mass);
+    }
+    if answer.doubt.is_empty() {
+        answer
+            .doubt
+            .push("not known: type it with the drop, such as --drop \"21.4mg ± 1mg\"".to_owned());
+    }
+}
+
+fn next(answer: &mut Answer, dosed: &Dosed) {
+    if let (None, Some(exact)) = (&dosed.counted, &dosed.drops_exact) {
+        answer.next.push(format!(
+            "{} cannot be counted: dilute the flavouring, so that the dose comes to a few whole drops of the dilution; weigh flavouring and carrier, and calibrate the dropper with the dilution",
+            say::drops(exact)
+        ));
+    }
+    let volume = match &dosed.batch {
+        Some(batch) => batch.volume.as_ref(),
+        None => dosed.volume.as_ref(),
+    };
+    if volume.is_some_and(|v| v.best().base() > COUNTED_UP_TO) {
+        answer
+            .next
+            .push("weigh it: this is more than is counted in drops".to_owned());
+    }
+    if let Some(batch) = &dosed.batch {
+        if let Some(drops) = &batch.drops {
+            answer.next.push(format!(
+                "do not count the {}: weigh",
+                say::drops(drops)
+            ));
+        }
+    } else if dosed.counted.is_some() {
+        answer
+            .next
+            .push("flavour only when the leaf is mixed; toss, rest, judge".to_owned());
+    }
+}

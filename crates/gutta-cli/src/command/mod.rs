@@ -1,0 +1,110 @@
+//! The commands: one file each, quantities still text.
+
+mod dose;
+mod dropper;
+mod moisture;
+mod schema;
+mod water;
+
+use std::path::Path;
+
+use clap::{Args, Parser, Subcommand};
+
+use crate::answer::Answer;
+use crate::failure::Outcome;
+use crate::resolve::shelf::Shelf;
+
+/// The whole command line.
+#[derive(Debug, Parser)]
+#[command(
+    name = "gutta",
+    version,
+    about = "Leaf blending by the drop: water, droppers and doses, with units and doubt",
+    disable_help_subcommand = true,
+    infer_subcommands = false,
+    subcommand_required = false
+)]
+pub struct Gutta {
+    /// What is asked.
+    #[command(subcommand)]
+    pub verb: Option<Verb>,
+    /// How it is answered.
+    #[command(flatten)]
+    pub everywhere: Everywhere,
+}
+
+/// Flags that every command takes.
+#[derive(Debug, Args)]
+pub struct Everywhere {
+    /// The folder of the bench book that names are looked up in
+    #[arg(long, value_name = "DIR", global = true)]
+    pub book: Option<String>,
+    /// Answer in JSON, for machines
+    #[arg(long, global = true)]
+    pub json: bool,
+    /// Answer in at most 40 columns
+    #[arg(long, global = true)]
+    pub narrow: bool,
+    /// Add the sum with the numbers in it
+    #[arg(long, global = true)]
+    pub working: bool,
+}
+
+/// What can be asked.
+#[derive(Debug, Subcommand)]
+pub enum Verb {
+    /// How much water brings leaf to a moisture, or when to stop drying
+    Water(water::WaterArgs),
+    /// What one drop weighs, from counted drops on a scale
+    Dropper(dropper::DropperArgs),
+    /// Drops, grams, millilitres and g/kg of a flavouring, bench to batch
+    Dose(dose::DoseArgs),
+    /// Moisture on both bases, and before or after a known addition
+    #[command(subcommand)]
+    Moisture(moisture::MoistureVerb),
+    /// The JSON schema of an answer
+    Schema(schema::SchemaArgs),
+}
+
+/// Declares the keys of an answer, one a line.
+macro_rules! keys {
+    ($($name:ident = $text:literal: $shape:expr, $what:literal;)+) => {
+        $(static $name: Key = Key { name: $text, shape: $shape, what: $what };)+
+    };
+}
+use keys;
+
+impl Verb {
+    /// Answers, or says why not.
+    pub fn answer(&self, everywhere: &Everywhere, folder: &Path) -> Outcome<Answer> {
+        let shelf = Shelf::new(everywhere.book.as_ref(), folder)?;
+        match self {
+            Self::Water(args) => args.answer(&shelf),
+            Self::Dropper(args) => args.answer(&shelf),
+            Self::Dose(args) => args.answer(&shelf),
+            Self::Moisture(verb) => verb.answer(&shelf),
+            Self::Schema(_) => unreachable!("a schema is no answer: it is printed before"),
+        }
+    }
+}
+
+/// What `gutta` alone says: what it answers, and three commands to try.
+pub fn greeting() -> String {
+    "\
+gutta: leaf blending by the drop
+
+  water      how much water brings leaf to a moisture, or when to stop drying
+  dropper    what one drop weighs, from counted drops on a scale
+  dose       drops, grams, mL and g/kg of a flavouring, from bench to batch
+  moisture   wet and dry basis; moisture before or after a known addition
+  schema     the JSON schema of an answer
+
+Try:
+  gutta water --leaf 10.00g --at 11.2% --to 14.5% --drop 47.8mg
+  gutta dropper 20=0.974g 20=0.981g 20=0.969g --scale 0.01g
+  gutta dose 7drops --drop 21.4mg --leaf 10.00g
+
+Figures carry their unit; ± is a 95 % interval. More: gutta water --help
+"
+    .to_owned()
+}

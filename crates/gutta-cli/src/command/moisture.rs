@@ -1,0 +1,367 @@
+//! `gutta moisture`: bases, and a known addition backwards and forwards.
+
+use clap::{Args, Subcommand};
+
+use gutta::bench::{Added, Drop, KnownAddition, LeafWeighed, Moistened};
+use gutta::matter::water;
+use gutta::measure::{
+    Density, Kind, Measured, Reading, Scalar, Scale, Unit, VOLUME,
+};
+use gutta::{Caution, DryBasis, Estimate, Moisture};
+
+use super::keys;
+use crate::answer::{Answer, JsonUnit, Key, Shape};
+use crate::failure::{Failure, Outcome};
+use crate::render::json::Form;
+use crate::resolve::shelf::Shelf;
+use crate::resolve::{Assumed, Flag, Weight, drop, leaf_moisture, scale};
+use crate::say::{self, Voice};
+
+const BASIS_EXAMPLES: &str = "\
+Examples:
+  gutta moisture basis \"17.6% db\"
+  gutta moisture basis 15%";
+
+const BEFORE_EXAMPLES: &str = "\
+Examples:
+  gutta moisture before --leaf 300g --at 15.2% --added 14.0g
+  gutta moisture before --leaf-now 314g --at 15.2% --added 14.0g";
+
+const AFTER_EXAMPLES: &str = "\
+Examples:
+  gutta moisture after --leaf 10g --at 11.2% --added 8drops --drop 47.8mg
+  gutta moisture after --leaf 340g --at \"10.8% ± 1%\" --added \"1 tbsp\"";
+
+/// What is asked about moisture.
+#[derive(Debug, Subcommand)]
+pub enum MoistureVerb {
+    /// The same moisture over total weight and over dry matter
+    #[command(after_long_help = BASIS_EXAMPLES)]
+    Basis(BasisArgs),
+    /// The moisture before a known addition of water
+    #[command(after_long_help = BEFORE_EXAMPLES)]
+    Before(BeforeArgs),
+    /// The moisture after a known addition of water
+    #[command(after_long_help = AFTER_EXAMPLES)]
+    After(AfterArgs),
+}
+
+/// The same moisture on both bases.
+#[derive(Debug, Args)]
+pub struct BasisArgs {
+    /// A moisture: over total weight, or with db over dry matter
+    #[arg(value_name = "MOISTURE", allow_hyphen_values = true)]
+    moisture: Option<String>,
+}
+
+/// Water that was added to leaf.
+#[derive(Debug, Args)]
+struct AddedArgs {
+    /// A lot of the book, for its moisture
+    #[arg(long, value_name = "NAME", conflicts_with = "at")]
+    lot: Option<String>,
+    /// The water: 14.0g, 2tsp or 8drops
+    #[arg(long, value_name = "WATER", allow_hyphen_values = true)]
+    added: Option<String>,
+    /// One drop of the water, such as 47.8mg or 20/mL
+    #[arg(long, value_name = "DROP", allow_hyphen_values = true)]
+    drop: Option<String>,
+    /// A dropper of the book, calibrated with water
+    #[arg(long, value_name = "NAME", conflicts_with = "drop")]
+    dropper: Option<String>,
+    /// The scale's smallest step, such as 0.01g, or a scale of the book
+    #[arg(long, value_name = "DIVISION", allow_hyphen_values = true)]
+    scale: Option<String>,
+    /// The temperature of the water [20 °C]
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
+    temp: Option<String>,
+}
+
+/// The moisture before a known addition.
+#[derive(Debug, Args)]
+pub struct BeforeArgs {
+    /// The leaf as weighed before the water
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true)]
+    leaf: Option<String>,
+    /// The leaf as weighed with the water on it
+    #[arg(long, value_name = "MASS", conflicts_with = "leaf", allow_hyphen_values = true)]
+    leaf_now: Option<String>,
+    /// The moisture now, with the water on it
+    #[arg(long, value_name = "MOISTURE", allow_hyphen_values = true)]
+    at: Option<String>,
+    #[command(flatten)]
+    water: AddedArgs,
+}
+
+/// The moisture after a known addition.
+#[derive(Debug, Args)]
+pub struct AfterArgs {
+    /// The leaf as weighed before the water
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true)]
+    leaf: Option<String>,
+    /// The moisture before the water
+    #[arg(long, value_name = "MOISTURE", allow_hyphen_values = true)]
+    at: Option<String>,
+    #[command(flatten)]
+    water: AddedArgs,
+}
+
+const PERCENT: Shape = Shape::Quantity(JsonUnit::Percent);
+
+keys! {
+    WET = "wet": PERCENT, "water over total mass";
+    DRY = "dry": PERCENT, "water over dry matter";
+    MOISTURE = "moisture": PERCENT, "the moisture asked for, wet basis";
+    MASS = "final_mass": Shape::Quantity(JsonUnit::Gram), "the leaf at that moisture";
+}
+
+/// The keys of `moisture basis`.
+pub static BASIS_FORMS: &[Form] = &[Form {
+    word: None,
+    always: &[&WET, &DRY],
+    known: &[],
+}];
+
+/// The keys of `moisture before` and `moisture after`.
+pub static KNOWN_FORMS: &[Form] = &[Form {
+    word: None,
+    always: &[&MOISTURE, &MASS],
+    known: &[],
+}];
+
+impl MoistureVerb {
+    /// Reads the flags, asks the library, and says the answer.
+    pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
+        match self {
+            Self::Basis(args) => args.answer(),
+            Self::Before(args) => args.answer(shelf),
+            Self::After(args) => args.answer(shelf),
+        }
+    }
+}
+
+impl BasisArgs {
+    fn answer(&self) -> Outcome<Answer> {
+        let flag = Flag::needed(
+            "MOISTURE",
+            self.moisture.as_ref(),
+            "type a moisture: gutta moisture basis \"17.6% db\", or 15% for wet basis",
+        )?;
+        let (reading, wet) = flag.moisture()?;
+        let dry = wet.through::<DryBasis>(Moisture::on_dry_basis);
+        let (wet, dry) = (wet.estimate("moisture"), dry.estimate("moisture"));
+        let mut answer = Answer::new(
+            "moisture basis",
+            format!(
+                "{} of total weight (wet basis) is {} of dry matter (dry basis).",
+                say::estimate(&wet, Unit::PERCENT),
+                say::estimate(&dry, Unit::PERCENT)
+            ),
+        );
+        let hundred = Estimate::exact(gutta::measure::Mass::of_base(0.1));
+        answer.check = format!(
+            "{} of such leaf, dried out, then weigh {}",
+            say::estimate(&hundred, Unit::GRAM),
+            say::base(0.1 * (1.0 - wet.best().ratio().base()), Unit::GRAM)
+        );
+        answer.put(&WET, &wet);
+        answer.put(&DRY, &dry);
+        answer.budget_of(&wet);
+        if wet.u() > 0.0 {
+            answer.doubt.push(format!(
+                "wet basis {}, dry basis {} (95\u{a0}%)",
+                say::with_doubt(&wet, Unit::PERCENT),
+                say::with_doubt(&dry, Unit::PERCENT)
+            ));
+        }
+        let mut assumed = Assumed::default();
+        if reading.basis().is_none() {
+            assumed.line("the moisture typed is on wet basis: write db behind it for dry basis");
+        }
+        assumed.exact_if(reading.is_exact(), format!("moisture {}", reading.unbroken()));
+        answer.assumed = assumed.into_lines();
+        answer.working.push("X = m/(1 − m), m = X/(1 + X)".to_owned());
+        Ok(answer)
+    }
+}
+
+/// Everything typed about a known addition, read.
+struct Question {
+    leaf: Weight,
+    at: Reading,
+    added: Reading,
+    scale: Option<Scale>,
+    known: KnownAddition,
+    assumed: Assumed,
+}
+
+impl Question {
+    fn read(
+        leaf: Flag<'_>,
+        at: Option<&String>,
+        water_args: &AddedArgs,
+        may_be_standard: bool,
+        shelf: &Shelf,
+    ) -> Outcome<Self> {
+        let mut assumed = Assumed::default();
+        let scale = scale(water_args.scale.as_ref(), shelf)?;
+        let leaf = leaf.mass(scale)?;
+        assumed.exact_if(
+            leaf.mass.is_exact(),
+            format!("leaf {}", leaf.reading.unbroken()),
+        );
+        let (at, moisture) = leaf_moisture(at, water_args.lot.as_ref(), shelf, &mut assumed)?;
+        let flag = Flag::needed(
+            "--added",
+            water_args.added.as_ref(),
+            "type the water that was added: 14.0g, 2tsp or 8drops",
+        )?;
+        let reading = flag.read(&[Kind::Mass, Kind::Volume, Kind::Drops])?;
+        let temperature = match Flag::of("--temp", water_args.temp.as_ref()) {
+            Some(flag) => flag.temperature()?,
+            None => {
+                if reading.kind() != Kind::Mass {
+                    assumed.line("water at 20\u{a0}°C");
+                }
+                Measured::exact(gutta::measure::ROOM_TEMPERATURE)
+            }
+        };
+        let density = temperature.through::<Density>(|t| water::density(t));
+        let mine = drop::of_water(
+            water_args.drop.as_ref(),
+            water_args.dropper.as_ref(),
+            density,
+            shelf,
+            &mut assumed,
+        )?;
+        let added = added(flag, &reading, scale, mine, may_be_standard, &mut assumed)?;
+        assumed.exact_if(
+            reading.is_exact() && reading.kind() != Kind::Drops && !weighed_on(&reading, scale),
+            format!("water {}", reading.unbroken()),
+        );
+        let mut known = KnownAddition::new(leaf.mass, moisture, added);
+        known.temperature = temperature;
+        Ok(Self {
+            leaf,
+            at,
+            added: reading,
+            scale,
+            known,
+            assumed,
+        })
+    }
+
+    fn say(self, command: &'static str, headline: String, answer: &Moistened) -> Answer {
+        let voice = Voice::of(&self.leaf.reading, self.scale);
+        let mut said = Answer::new(command, headline);
+        said.put(&MOISTURE, &answer.moisture);
+        said.put(&MASS, &answer.mass);
+        said.budget_of(&answer.moisture);
+        if answer.moisture.u() > 0.0 {
+            said.doubt.push(format!(
+                "moisture {} (95\u{a0}%): {}",
+                say::with_doubt(&answer.moisture, Unit::PERCENT),
+                say::drivers(&said.budget)
+            ));
+        }
+        said.cautions = vec![Caution::WetLeaf.to_string()];
+        said.working.push(format!(
+            "water added {}; dry matter {}, the same before and after",
+            voice.mass(answer.water.best()),
+            voice.mass(answer.mass.best() * answer.moisture.best().dry_share())
+        ));
+        said.assumed = self.assumed.into_lines();
+        said
+    }
+}
+
+fn weighed_on(reading: &Reading, scale: Option<Scale>) -> bool {
+    scale.is_some() && reading.kind() == Kind::Mass
+}
+
+fn added(
+    flag: Flag<'_>,
+    reading: &Reading,
+    scale: Option<Scale>,
+    mine: Option<Drop>,
+    may_be_standard: bool,
+    assumed: &mut Assumed,
+) -> Outcome<Added> {
+    if let Some(volume) = reading.volume() {
+        flag.within(&VOLUME, volume.value().base())?;
+        return Ok(Added::Volume(volume));
+    }
+    if reading.drops().is_none() {
+        return Ok(Added::Mass(flag.weight(reading.clone(), scale)?.mass));
+    }
+    let count = flag.count(reading)?;
+    match (mine, may_be_standard) {
+        (Some(drop), _) => Ok(Added::Drops(count, drop)),
+        (None, true) => {
+            assumed.line(drop::STANDARD);
+            Ok(Added::Drops(count, Drop::standard()))
+        }
+        (None, false) => Err(Failure::missing("--drop", "the mass of a drop is missing")
+            .hint(drop::CALIBRATE)),
+    }
+}
+
+impl BeforeArgs {
+    fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
+        let (leaf, weighed) = match Flag::of("--leaf-now", self.leaf_now.as_ref()) {
+            Some(flag) => (flag, LeafWeighed::After),
+            None => (
+                Flag::needed(
+                    "--leaf",
+                    self.leaf.as_ref(),
+                    "type what the leaf weighed before the water, or what it weighs now as --leaf-now",
+                )?,
+                LeafWeighed::Before,
+            ),
+        };
+        let question = Question::read(leaf, self.at.as_ref(), &self.water, false, shelf)?;
+        let before = question.known.before(weighed).map_err(Failure::from)?;
+        let voice = Voice::of(&question.leaf.reading, question.scale);
+        let headline = format!(
+            "The leaf was at {} before {} of water went on.",
+            say::estimate(&before.moisture, Unit::PERCENT),
+            question.added.unbroken()
+        );
+        let at = question.at.unbroken();
+        let mut answer = question.say("moisture before", headline, &before);
+        answer.check = format!(
+            "the scale read {} before the water, at {} of total weight, and the leaf is at {at} now",
+            voice.weight(&before.mass),
+            say::estimate(&before.moisture, Unit::PERCENT)
+        );
+        Ok(answer)
+    }
+}
+
+impl AfterArgs {
+    fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
+        let leaf = Flag::needed(
+            "--leaf",
+            self.leaf.as_ref(),
+            "type what the leaf weighed before the water, such as --leaf 10.00g",
+        )?;
+        let question = Question::read(leaf, self.at.as_ref(), &self.water, true, shelf)?;
+        let after = question.known.after().map_err(Failure::from)?;
+        let voice = Voice::of(&question.leaf.reading, question.scale);
+        let headline = format!(
+            "With {} of water on it, {} of leaf at {} is at {}.",
+            question.added.unbroken(),
+            question.leaf.reading.unbroken(),
+            question.at.unbroken(),
+            say::estimate(&after.moisture, Unit::PERCENT)
+        );
+        let mut answer = question.say("moisture after", headline, &after);
+        answer.check = format!(
+            "the scale then reads {}, at {} of total weight",
+            voice.weight(&after.mass),
+            say::estimate(&after.moisture, Unit::PERCENT)
+        );
+        answer.cautions.insert(0, Caution::CleanWater.to_string());
+        Ok(answer)
+    }
+}

@@ -1,0 +1,81 @@
+//! `gutta schema`: the JSON schema of an answer.
+
+use clap::Args;
+use serde_json::{Value as Json, json};
+
+use crate::failure::{Failure, Outcome};
+use crate::render::json::{self, Form};
+
+const EXAMPLES: &str = "\
+Examples:
+  gutta schema
+  gutta schema water
+  gutta schema moisture before
+  gutta schema error";
+
+/// The JSON schema of an answer; of all answers when none is named.
+#[derive(Debug, Args)]
+#[command(after_long_help = EXAMPLES)]
+pub struct SchemaArgs {
+    /// The command, such as water or moisture before, or error
+    #[arg(value_name = "COMMAND")]
+    command: Vec<String>,
+}
+
+/// The commands that answer in JSON, with the keys of their answers.
+pub static COMMANDS: &[(&str, &[Form])] = &[
+    ("water", super::water::FORMS),
+    ("dropper", super::dropper::FORMS),
+    ("dose", super::dose::FORMS),
+    ("moisture basis", super::moisture::BASIS_FORMS),
+    ("moisture before", super::moisture::KNOWN_FORMS),
+    ("moisture after", super::moisture::KNOWN_FORMS),
+];
+
+/// The name under which the schema of errors is asked for.
+const ERROR: &str = "error";
+
+impl SchemaArgs {
+    /// The schema as text, with a line feed.
+    pub fn text(&self) -> Outcome<String> {
+        let schema = match self.command.join(" ").to_lowercase().as_str() {
+            "" => all(),
+            ERROR => json::error_schema(),
+            name => one(name)?,
+        };
+        Ok(format!("{schema:#}\n"))
+    }
+}
+
+fn one(name: &str) -> Outcome<Json> {
+    COMMANDS
+        .iter()
+        .find(|(known, _)| *known == name)
+        .map(|(known, forms)| json::schema(known, forms))
+        .ok_or_else(|| {
+            let known: Vec<&str> = COMMANDS.iter().map(|(known, _)| *known).collect();
+            Failure::unreadable("unknown-command", format!("`{name}` has no schema"))
+                .about("COMMAND")
+                .pointing(name, 0, name.len())
+                .hint(format!("there are {} and {ERROR}", known.join(", ")))
+        })
+}
+
+/// Any answer of any command.
+fn all() -> Json {
+    let each: Vec<Json> = COMMANDS
+        .iter()
+        .map(|(known, forms)| {
+            let mut schema = json::schema(known, forms);
+            if let Some(object) = schema.as_object_mut() {
+                object.remove("$schema");
+            }
+            schema
+        })
+        .collect();
+    json!({
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "gutta",
+        "oneOf": each
+    })
+}

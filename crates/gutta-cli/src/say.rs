@@ -1,0 +1,118 @@
+//! Figures in sentences: rounded to what their doubt supports.
+
+use gutta::Estimate;
+use gutta::measure::{
+    Digits, Drops, Manner, Mass, Measured, Reading, Scalar, Scale, Unit, Volume, coverage_95,
+    number, quantity,
+};
+
+/// A drop's mass is said in milligrams.
+pub const MILLIGRAM: &Unit = Unit::MILLIGRAM;
+
+/// Significant figures where no doubt and no scale says how many.
+const FIGURES: u32 = 4;
+
+/// A number in SI base units without doubt, in a unit.
+pub fn base(base: f64, unit: &Unit) -> String {
+    quantity(base, unit, Digits::Significant(FIGURES))
+}
+
+/// An estimate in a unit, rounded to its doubt.
+pub fn estimate<S: Scalar>(estimate: &Estimate<S>, unit: &Unit) -> String {
+    quantity(estimate.best().base(), unit, within(estimate))
+}
+
+/// An estimate in a unit, with its half-width at 95 %.
+pub fn with_doubt<S: Scalar>(estimate: &Estimate<S>, unit: &Unit) -> String {
+    quantity(estimate.best().base(), unit, Digits::Doubt(half_width(estimate)))
+}
+
+/// A count of drops, the exact one.
+pub fn drops(estimate: &Estimate<Drops>) -> String {
+    quantity(estimate.best().base(), Unit::DROP, within(estimate))
+}
+
+/// A whole count: `1 drop`, `8 drops`.
+pub fn whole_drops(drops: Drops) -> String {
+    quantity(drops.count(), Unit::DROP, Digits::Place(1.0))
+}
+
+/// The half-width of the 95 % interval, in SI base units.
+pub fn half_width<S: Scalar>(estimate: &Estimate<S>) -> f64 {
+    coverage_95(estimate.dof()) * estimate.u()
+}
+
+/// Digits by the doubt, or a few significant ones.
+pub fn within<S: Scalar>(estimate: &Estimate<S>) -> Digits {
+    match half_width(estimate) {
+        half if half > 0.0 => Digits::Within(half),
+        _ => Digits::Significant(FIGURES),
+    }
+}
+
+/// A share of the doubt, in whole per cent.
+pub fn share(share: f64) -> String {
+    format!("{}\u{a0}%", number(share * 100.0, 0))
+}
+
+/// What drives a doubt: the worst input, and the next when it counts.
+pub fn drivers(budget: &[(String, f64)]) -> String {
+    let worth_saying = budget.iter().take(2).filter(|(_, part)| *part >= 0.05);
+    let said: Vec<String> = worth_saying
+        .map(|(input, part)| format!("{input} is {} of it", share(*part)))
+        .collect();
+    said.join(", ")
+}
+
+/// A person's units, and the scale that the masses are read on.
+#[derive(Clone, Copy, Debug)]
+pub struct Voice {
+    manner: Manner,
+    scale: Option<Scale>,
+}
+
+impl Voice {
+    /// The voice for somebody who typed this, with a scale if one is known.
+    pub fn of(reading: &Reading, scale: Option<Scale>) -> Self {
+        Self {
+            manner: Manner::of(reading),
+            scale,
+        }
+    }
+
+    /// A mass to read on the scale: to the scale's step where it is known,
+    /// or to its doubt, whichever is the coarser.
+    pub fn weight(&self, mass: &Estimate<Mass>) -> String {
+        let half = half_width(mass);
+        let digits = match self.scale {
+            Some(scale) if half <= scale.division().base() => {
+                Digits::Place(scale.division().base())
+            }
+            _ => within(mass),
+        };
+        self.manner.mass(mass.best(), digits)
+    }
+
+    /// A mass without doubt.
+    pub fn mass(&self, mass: Mass) -> String {
+        self.manner.mass(mass, Digits::Significant(FIGURES))
+    }
+
+    /// A mass, with its half-width at 95 %.
+    pub fn with_doubt(&self, mass: &Estimate<Mass>) -> String {
+        self.manner
+            .mass(mass.best(), Digits::Doubt(half_width(mass)))
+    }
+
+    /// A volume, rounded to its doubt.
+    pub fn volume(&self, volume: &Estimate<Volume>) -> String {
+        self.manner.volume(volume.best(), within(volume))
+    }
+}
+
+/// The half-width at 95 % of a measured value alone, in a unit.
+pub fn half_width_of<S: Scalar>(value: &Measured<S>, unit: &Unit) -> String {
+    // A half-width is a difference, also where the unit has an origin.
+    let half = value.half_width_95();
+    quantity(half, unit, Digits::Significant(2))
+}
