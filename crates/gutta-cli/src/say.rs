@@ -2,7 +2,7 @@
 
 use gutta::Estimate;
 use gutta::measure::{
-    Digits, Drops, Manner, Mass, Measured, Reading, Scalar, Scale, Unit, Volume, coverage_95,
+    Digits, Doubt, Drops, Manner, Mass, Measured, Reading, Scalar, Scale, Unit, coverage_95,
     number, quantity,
 };
 
@@ -14,7 +14,19 @@ const FIGURES: u32 = 4;
 
 /// A number in SI base units without doubt, in a unit.
 pub fn base(base: f64, unit: &Unit) -> String {
-    quantity(base, unit, Digits::Significant(FIGURES))
+    quantity(base, unit, Digits::AtMost(FIGURES))
+}
+
+/// A reading without the doubt behind ±; a range as it was typed.
+pub fn best(reading: &Reading) -> String {
+    match reading.doubt() {
+        Doubt::HalfWidth(_) if reading.basis().is_none() => quantity(
+            reading.base(),
+            reading.unit(),
+            Digits::Place(reading.last_place()),
+        ),
+        _ => reading.unbroken(),
+    }
 }
 
 /// An estimate in a unit, rounded to its doubt.
@@ -46,7 +58,7 @@ pub fn half_width<S: Scalar>(estimate: &Estimate<S>) -> f64 {
 pub fn within<S: Scalar>(estimate: &Estimate<S>) -> Digits {
     match half_width(estimate) {
         half if half > 0.0 => Digits::Within(half),
-        _ => Digits::Significant(FIGURES),
+        _ => Digits::AtMost(FIGURES),
     }
 }
 
@@ -69,6 +81,8 @@ pub fn drivers(budget: &[(String, f64)]) -> String {
 pub struct Voice {
     manner: Manner,
     scale: Option<Scale>,
+    /// One unit of the last digit typed, in SI base units.
+    last_place: f64,
 }
 
 impl Voice {
@@ -77,6 +91,7 @@ impl Voice {
         Self {
             manner: Manner::of(reading),
             scale,
+            last_place: reading.last_place(),
         }
     }
 
@@ -88,14 +103,37 @@ impl Voice {
             Some(scale) if half <= scale.division().base() => {
                 Digits::Place(scale.division().base())
             }
-            _ => within(mass),
+            _ if half > 0.0 => Digits::Within(half),
+            _ => self.exact(mass.best()),
         };
         self.manner.mass(mass.best(), digits)
     }
 
+    /// Digits of a mass without doubt: a few figures, or more where the leaf
+    /// was typed more finely.
+    fn exact(&self, mass: Mass) -> Digits {
+        if mass.base().abs() >= 1e4 * self.last_place {
+            Digits::Place(self.last_place)
+        } else {
+            Digits::AtMost(FIGURES)
+        }
+    }
+
+    /// A mass not to be passed: to the scale's step below it.
+    pub fn at_most(&self, mass: Mass) -> String {
+        let Some(scale) = self.scale else {
+            return self.mass(mass);
+        };
+        let step = scale.division().base();
+        // A step short of the figure by rounding alone is that step.
+        let steps = (mass.base() / step + 1e-9).floor();
+        self.manner
+            .mass(Mass::of_base(steps * step), Digits::Place(step))
+    }
+
     /// A mass without doubt.
     pub fn mass(&self, mass: Mass) -> String {
-        self.manner.mass(mass, Digits::Significant(FIGURES))
+        self.manner.mass(mass, self.exact(mass))
     }
 
     /// A mass, with its half-width at 95 %.
@@ -104,10 +142,6 @@ impl Voice {
             .mass(mass.best(), Digits::Doubt(half_width(mass)))
     }
 
-    /// A volume, rounded to its doubt.
-    pub fn volume(&self, volume: &Estimate<Volume>) -> String {
-        self.manner.volume(volume.best(), within(volume))
-    }
 }
 
 /// The half-width at 95 % of a measured value alone, in a unit.

@@ -37,7 +37,7 @@ leaf as weighed; --basis says it outright.";
 #[command(after_long_help = EXAMPLES)]
 pub struct DoseArgs {
     /// 7drops, a mass, a volume, or a dose on the basis: "15 g/kg", 15‰, 1.5%
-    #[arg(value_name = "DOSE", allow_hyphen_values = true)]
+    #[arg(value_name = "DOSE")]
     dose: Option<String>,
     /// Leaf as weighed
     #[arg(long, value_name = "MASS", allow_hyphen_values = true)]
@@ -139,6 +139,7 @@ impl DoseArgs {
         let basis = self.basis()?;
         let flag = Flag::needed(
             "DOSE",
+            "the dose",
             self.dose.as_ref(),
             "type what is dosed: 7drops, 0.15g, 0.2mL or \"15 g/kg\"",
         )?;
@@ -163,7 +164,7 @@ impl DoseArgs {
         let batch = weight("--for", self.batch.as_ref(), "batch", &mut assumed)?;
         if let Some(batch) = &batch {
             if leaf.is_none() {
-                return Err(Failure::missing("--leaf", "--leaf is missing").hint(
+                return Err(Failure::missing("--leaf", "the leaf as weighed is missing").hint(
                     "the dose of the trial is counted on its leaf: type what the trial weighed, such as --leaf 10.00g",
                 ));
             }
@@ -188,7 +189,7 @@ impl DoseArgs {
         match flags.iter().find(|(_, text)| text.is_some()) {
             Some((flag, _)) if self.batch.is_none() => Err(Failure::missing(
                 "--for",
-                format!("{flag} is about a batch, and --for is missing"),
+                format!("{flag} is about a batch, and there is none"),
             )
             .hint("type the leaf of the batch, such as --for 6.5kg")),
             _ => Ok(()),
@@ -204,7 +205,7 @@ impl DoseArgs {
             (Some(BasisWord::AsWeighed), _) => Ok(LeafBasis::AsWeighed),
             (Some(BasisWord::Dry), _) if at => Ok(LeafBasis::Dry),
             (Some(BasisWord::Dry), _) => {
-                Err(Failure::missing("--at", "a dose on dry leaf needs --at")
+                Err(Failure::missing("--at", "a dose on dry leaf needs the moisture")
                     .hint("type the moisture of the leaf, such as --at 12%"))
             }
             (None, true) if at != for_at => {
@@ -215,7 +216,7 @@ impl DoseArgs {
                 };
                 Err(Failure::missing(
                     missing,
-                    format!("{given} is given and {missing} is missing"),
+                    format!("{given} is given, and this is missing"),
                 )
                 .hint("type both moistures for a dose on dry leaf, or --basis as-weighed"))
             }
@@ -231,7 +232,7 @@ impl DoseArgs {
         assumed: &mut Assumed,
     ) -> Outcome<(Option<Drop>, Option<Measured<Density>>)> {
         let mut density = match Flag::of("--density", self.density.as_ref()) {
-            Some(flag) => Some(typed_density(flag, assumed)?),
+            Some(flag) => Some(typed_density(flag, "density", assumed)?),
             None => None,
         };
         let liquid = Flag::of("--liquid", self.liquid.as_ref());
@@ -245,7 +246,7 @@ impl DoseArgs {
             density = Some(known);
         }
         if let Some(flag) = Flag::of("--drop", self.drop.as_ref()) {
-            let drop = drop::typed(flag, density, "--density", assumed)?;
+            let drop = drop::typed(flag, density, "--density", "drop", assumed)?;
             return Ok((Some(drop), density));
         }
         let Some(flag) = Flag::of("--dropper", self.dropper.as_ref()) else {
@@ -290,11 +291,11 @@ impl DoseArgs {
             if density.is_none() {
                 return Err(Failure::missing(
                     "--density",
-                    "a dose by volume needs --density",
+                    "a dose by volume needs the density",
                 )
                 .hint("type the density of the flavouring, such as --density 0.846g/mL"));
             }
-            flag.within(&gutta::measure::VOLUME, volume.value().base())?;
+            flag.within(&gutta::measure::VOLUME, reading)?;
             return Ok(Asked::Volume(volume));
         }
         if let Some(share) = reading.share() {
@@ -303,9 +304,9 @@ impl DoseArgs {
                     .wrong("wrong-kind", "a dose has no moisture basis")
                     .hint("say what it is counted on with --basis dry or --basis as-weighed"));
             }
-            flag.within(&gutta::measure::DOSE, share.value().base())?;
+            flag.within(&gutta::measure::DOSE, reading)?;
             if leaf.is_none() {
-                return Err(Failure::missing("--leaf", "--leaf is missing").hint(
+                return Err(Failure::missing("--leaf", "the leaf as weighed is missing").hint(
                     "a dose in g/kg is counted on leaf: type what it weighs, such as --leaf 10.00g",
                 ));
             }
@@ -348,7 +349,7 @@ impl DoseArgs {
             assumed.line("the batch has the moisture of the trial");
         }
         let own_density = match Flag::of("--for-density", self.for_density.as_ref()) {
-            Some(flag) => Some(typed_density(flag, assumed)?),
+            Some(flag) => Some(typed_density(flag, "density of the batch's bottle", assumed)?),
             None => None,
         };
         let own_drop = match Flag::of("--for-drop", self.for_drop.as_ref()) {
@@ -356,6 +357,7 @@ impl DoseArgs {
                 flag,
                 own_density.or(density),
                 "--for-density",
+                "drop of the batch's bottle",
                 assumed,
             )?),
             None => None,
@@ -394,11 +396,11 @@ fn weight(
     Ok(Some(weight))
 }
 
-fn typed_density(flag: Flag<'_>, assumed: &mut Assumed) -> Outcome<Measured<Density>> {
+fn typed_density(flag: Flag<'_>, what: &str, assumed: &mut Assumed) -> Outcome<Measured<Density>> {
     let (reading, density) = flag.density()?;
     assumed.exact_if(
         density.is_exact(),
-        format!("density {}", reading.unbroken()),
+        format!("{what} {}", reading.unbroken()),
     );
     Ok(density)
 }
@@ -612,7 +614,7 @@ fn doubt(answer: &mut Answer, voice: Voice, dosed: &Dosed) {
     if answer.doubt.is_empty() {
         answer
             .doubt
-            .push("not known: type it with the drop, such as --drop \"21.4mg ± 1mg\"".to_owned());
+            .push("not known: type it behind a figure, such as --drop \"21.4mg ± 1mg\"".to_owned());
     }
 }
 

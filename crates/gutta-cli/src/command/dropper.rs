@@ -33,7 +33,7 @@ Count drops onto the zeroed scale, dropper upright, one drop a second.";
 #[command(after_long_help = EXAMPLES)]
 pub struct DropperArgs {
     /// Counted drops with what they weigh, 20=0.974g, or the mark they reach, 40=2.5mL
-    #[arg(value_name = "DROPS=AMOUNT", allow_hyphen_values = true)]
+    #[arg(value_name = "DROPS=AMOUNT")]
     readings: Vec<String>,
     /// A liquid of the book [water]
     #[arg(long, value_name = "NAME")]
@@ -116,10 +116,12 @@ impl DropperArgs {
                 None => Failure::from(misfit.error).about(READING),
             }
         })?;
-        for (i, counted) in typed.iter().enumerate() {
-            if scale.is_some_and(|s| is_finer(counted.amount(), s)) {
-                cautions.push(Caution::FinerThanScale { weighing: i + 1 });
-            }
+        let finer = |c: &&CountedDrops| scale.is_some_and(|s| is_finer(c.amount(), s));
+        if let Some(weighing) = typed.iter().position(|c| finer(&c)) {
+            cautions.push(Caution::FinerThanScale {
+                weighing: weighing + 1,
+                others: typed.iter().filter(finer).count() - 1,
+            });
         }
         if scale.is_some() && matches!(readings, Readings::ToMark(_)) {
             return Err(Failure::unreadable("clash", "a graduate mark is read, not weighed")
@@ -262,9 +264,9 @@ impl Question {
         answer.check = check(mass);
         figures(&mut answer, calibration, suspects);
         answer.budget_of(mass);
-        doubt(&mut answer, calibration);
+        doubt(&mut answer, calibration, &self.calibrating.readings);
         next(&mut answer, calibration);
-        let mut cautions = self.cautions;
+        let mut cautions = self.cautions.clone();
         for finding in &calibration.findings {
             if let Finding::Odd { weighing } = *finding {
                 cautions.push(Caution::OddWeighing { weighing });
@@ -344,7 +346,7 @@ fn figures(answer: &mut Answer, calibration: &Calibration, suspects: Vec<(usize,
     });
 }
 
-fn doubt(answer: &mut Answer, calibration: &Calibration) {
+fn doubt(answer: &mut Answer, calibration: &Calibration, calibrated_by: &Readings) {
     let mass = &calibration.drop_mass;
     if mass.u() > 0.0 {
         answer.doubt.push(format!(
@@ -353,9 +355,13 @@ fn doubt(answer: &mut Answer, calibration: &Calibration) {
             say::drivers(&answer.budget)
         ));
     } else {
-        answer
-            .doubt
-            .push("not known: weigh twice or more, or say --scale".to_owned());
+        let how = match calibrated_by {
+            Readings::ToMark(_) => {
+                "fill twice or more, or type the doubt of the mark, such as \"40 = 2.5mL ± 0.1mL\""
+            }
+            _ => "weigh twice or more, or say --scale",
+        };
+        answer.doubt.push(format!("not known: {how}"));
     }
     match calibration.spread {
         Some(spread) => answer.doubt.push(format!(

@@ -19,6 +19,7 @@ use crate::resolve::shelf::Shelf;
 #[command(
     name = "gutta",
     version,
+    propagate_version = true,
     about = "Leaf blending by the drop: water, droppers and doses, with units and doubt",
     disable_help_subcommand = true,
     infer_subcommands = false,

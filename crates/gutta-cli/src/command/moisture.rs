@@ -50,7 +50,7 @@ pub enum MoistureVerb {
 #[derive(Debug, Args)]
 pub struct BasisArgs {
     /// A moisture: over total weight, or with db over dry matter
-    #[arg(value_name = "MOISTURE", allow_hyphen_values = true)]
+    #[arg(value_name = "MOISTURE")]
     moisture: Option<String>,
 }
 
@@ -144,6 +144,7 @@ impl BasisArgs {
     fn answer(&self) -> Outcome<Answer> {
         let flag = Flag::needed(
             "MOISTURE",
+            "the moisture",
             self.moisture.as_ref(),
             "type a moisture: gutta moisture basis \"17.6% db\", or 15% for wet basis",
         )?;
@@ -213,6 +214,7 @@ impl Question {
         let (at, moisture) = leaf_moisture(at, water_args.lot.as_ref(), shelf, &mut assumed)?;
         let flag = Flag::needed(
             "--added",
+            "the water that was added",
             water_args.added.as_ref(),
             "type the water that was added: 14.0g, 2tsp or 8drops",
         )?;
@@ -249,6 +251,12 @@ impl Question {
             known,
             assumed,
         })
+    }
+
+    /// The flag that a contradiction is laid to: the water is what was added
+    /// last.
+    fn added_flag<'a>(&self, args: &'a AddedArgs) -> Flag<'a> {
+        Flag::new("--added", args.added.as_deref().unwrap_or_default())
     }
 
     fn say(self, command: &'static str, headline: String, answer: &Moistened) -> Answer {
@@ -288,7 +296,7 @@ fn added(
     assumed: &mut Assumed,
 ) -> Outcome<Added> {
     if let Some(volume) = reading.volume() {
-        flag.within(&VOLUME, volume.value().base())?;
+        flag.within(&VOLUME, reading)?;
         return Ok(Added::Volume(volume));
     }
     if reading.drops().is_none() {
@@ -313,6 +321,7 @@ impl BeforeArgs {
             None => (
                 Flag::needed(
                     "--leaf",
+                    "the leaf as weighed",
                     self.leaf.as_ref(),
                     "type what the leaf weighed before the water, or what it weighs now as --leaf-now",
                 )?,
@@ -320,7 +329,7 @@ impl BeforeArgs {
             ),
         };
         let question = Question::read(leaf, self.at.as_ref(), &self.water, false, shelf)?;
-        let before = question.known.before(weighed).map_err(Failure::from)?;
+        let before = question.known.before(weighed).map_err(|error| question.added_flag(&self.water).fail(error))?;
         let voice = Voice::of(&question.leaf.reading, question.scale);
         let headline = format!(
             "The leaf was at {} before {} of water went on.",
@@ -342,6 +351,7 @@ impl AfterArgs {
     fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
         let leaf = Flag::needed(
             "--leaf",
+            "the leaf as weighed",
             self.leaf.as_ref(),
             "type what the leaf weighed before the water, such as --leaf 10.00g",
         )?;

@@ -4,7 +4,7 @@ use clap::Args;
 
 use gutta::bench::{Adding, Drop, Drying, FirstRule, Resting};
 use gutta::matter::{Pile, water};
-use gutta::measure::{BAND, Density, Kind, Mass, RISK, Ratio, Reading, Scalar, Scale, Unit, number};
+use gutta::measure::{BAND, Density, Kind, Mass, RISK, Reading, Scalar, Scale, Unit, number};
 use gutta::{Caution, Estimate, Moisture, Watering, WateringPlan};
 
 use super::keys;
@@ -18,6 +18,9 @@ use crate::say::{self, Voice};
 
 /// Above this volume water is weighed, not counted.
 const COUNTED_UP_TO: f64 = 2e-6;
+
+/// From this volume on, an eighth of a teaspoon, spoons are of use.
+const SPOONED_FROM: f64 = 0.6e-6;
 
 const EXAMPLES: &str = "\
 Examples:
@@ -142,6 +145,7 @@ impl WaterArgs {
         let scale = scale(self.scale.as_ref(), shelf)?;
         let leaf = Flag::needed(
             "--leaf",
+            "the leaf as weighed",
             self.leaf.as_ref(),
             "weigh the leaf and type what the scale shows, such as --leaf 10.00g",
         )?
@@ -158,6 +162,7 @@ impl WaterArgs {
         )?;
         let to = Flag::needed(
             "--to",
+            "the target moisture",
             self.to.as_ref(),
             "type the moisture wanted, such as --to 14.5%",
         )?;
@@ -231,7 +236,7 @@ impl Question {
         format!(
             "{} of leaf at {}",
             self.leaf.reading.unbroken(),
-            self.at.unbroken()
+            say::best(&self.at)
         )
     }
 
@@ -245,11 +250,10 @@ impl Question {
             self.assumed.line(drop::STANDARD);
         }
         let water = voice.weight(&plan.water);
-        let measured = format!(
-            "{}, {}",
-            say::estimate(&plan.volume, Unit::MILLILITRE),
-            say::estimate(&plan.volume, Unit::TEASPOON)
-        );
+        let mut measured = say::estimate(&plan.volume, Unit::MILLILITRE);
+        if plan.volume.best().base() >= SPOONED_FROM {
+            measured += &format!(", {}", say::estimate(&plan.volume, Unit::TEASPOON));
+        }
         let headline = match (counted, drops) {
             (Some(d), _) => format!(
                 "Add {} of water ({}): that brings {} to {}.",
@@ -301,7 +305,12 @@ impl Question {
                 say::with_doubt(&d.moisture, Unit::PERCENT)
             ));
         }
-        answer.next.push(self.first(voice, plan, counted.is_some()));
+        answer.next.push(match drops {
+            Some(d) if d.whole.count() == 0.0 => {
+                "less than one drop cannot be counted: weigh it on a finer scale, or water more leaf at once".to_owned()
+            }
+            _ => self.first(voice, plan, counted.is_some()),
+        });
         self.cautions(&mut answer);
         self.working_of_adding(&mut answer, plan);
         answer.assumed = self.assumed.into_lines();
@@ -334,7 +343,7 @@ impl Question {
     fn first(&self, voice: Voice, plan: &Adding, counted: bool) -> String {
         let amount = match plan.first.drops {
             Some(drops) if counted => say::whole_drops(drops),
-            _ => voice.mass(plan.first.water),
+            _ => voice.at_most(plan.first.water),
         };
         let top = say::base(
             (self.watering.to.ratio() + self.watering.band).base(),
@@ -383,7 +392,8 @@ impl Question {
     fn working_of_water(&self, answer: &mut Answer, pile: &Pile, water: Mass) {
         let voice = self.voice();
         let (dry, wet) = (voice.mass(pile.dry_matter()), voice.mass(pile.water()));
-        let t = number(self.watering.to.ratio().base(), 4);
+        let t = self.watering.to.ratio().base();
+        let t = number(t, if t < 0.1 { 5 } else { 4 });
         answer.working.push(format!(
             "dry matter A = {dry}, water there B = {wet}, of all that goes on"
         ));
@@ -393,7 +403,7 @@ impl Question {
         ));
     }
 
-    fn drying(mut self, plan: &Drying) -> Answer {
+    fn drying(self, plan: &Drying) -> Answer {
         let voice = self.voice();
         let stop = voice.weight(&plan.final_mass);
         let lose = voice.weight(&plan.water);
@@ -430,7 +440,7 @@ impl Question {
         answer
     }
 
-    fn resting(mut self, plan: &Resting) -> Answer {
+    fn resting(self, plan: &Resting) -> Answer {
         let voice = self.voice();
         let headline = format!(
             "Add nothing, {} of water: {} is at its target of {} with all that goes on.",

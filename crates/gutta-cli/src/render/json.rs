@@ -2,7 +2,9 @@
 
 use serde_json::{Map, Value as Json, json};
 
-use crate::answer::{Answer, Figure, Key, Shape, Value};
+use gutta::measure::Drops;
+
+use crate::answer::{Answer, Figure, JsonUnit, Key, Shape, Value};
 use crate::failure::{Failure, Report};
 
 /// The number of this JSON format.
@@ -49,7 +51,11 @@ fn figure(figure: &Figure) -> Json {
     match (&figure.value, figure.key.shape) {
         (Value::Quantity { best, u, dof }, Shape::Quantity(unit)) => {
             let number = |base: f64| json!(unit.of_base(base));
-            let mut object = json!({"value": number(*best), "unit": unit.symbol()});
+            let value = match unit {
+                JsonUnit::Drop => count(*best),
+                _ => number(*best),
+            };
+            let mut object = json!({"value": value, "unit": unit.symbol()});
             if let Some((low, high)) = figure.value.interval_95() {
                 object["u"] = number(*u);
                 object["interval95"] = json!([number(low), number(high)]);
@@ -65,6 +71,16 @@ fn figure(figure: &Figure) -> Json {
             .map(|(weighing, reads_as)| json!({"weighing": weighing, "reads_as": reads_as}))
             .collect(),
         (Value::Quantity { best, .. }, _) => json!(best),
+    }
+}
+
+/// A count: whole drops are a whole number in JSON too.
+fn count(drops: f64) -> Json {
+    let whole = Drops::new(drops).whole();
+    if whole as f64 == drops {
+        json!(whole)
+    } else {
+        json!(drops)
     }
 }
 

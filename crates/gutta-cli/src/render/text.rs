@@ -119,7 +119,7 @@ fn report(report: &Report, command: &str, page: Page) -> String {
 /// The text with carets under the trouble; wide and combining characters are
 /// counted as they show.
 fn caret(line: &str, at: usize, len: usize) -> String {
-    let show = |part: &str| part.replace('\t', " ");
+    let show = |part: &str| part.replace(|c: char| c.is_control(), " ");
     let at = line.floor_char_boundary(at.min(line.len()));
     let end = line.ceil_char_boundary((at + len).min(line.len()));
     let before = show(&line[..at]).width();

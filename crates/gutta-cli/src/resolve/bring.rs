@@ -3,8 +3,8 @@
 use gutta::bench::{Brought, Drop};
 use gutta::matter::{Part, alcohol, water};
 use gutta::measure::{
-    DROP_COUNT, Density, Drops, Kind, MASS, Mass, Measured, Ratio, Reading, Scalar, Scale,
-    Temperature, Unit, read_leading,
+    Density, Kind, Mass, Measured, Ratio, Reading, Scalar, Scale,
+    Temperature, Unit, VOLUME, read_leading,
 };
 use gutta::{Composition, Error};
 
@@ -239,7 +239,7 @@ fn mass(
             let relative = (volume.u() / volume.value().base())
                 .hypot(density.u() / density.value().base());
             let mass = Measured::new(best, relative * best.base(), density.dof());
-            flag.within(&MASS, best.base())?;
+            flag.within(&VOLUME, amount)?;
             Ok(mass)
         }
         Kind::Drops => {
@@ -255,8 +255,7 @@ fn mass(
                         "weigh it, and type its mass: \"… g {name}\"; or calibrate a dropper with it in the book"
                     )));
             };
-            let count = Drops::new(amount.base());
-            flag.within(&DROP_COUNT, count.count())?;
+            let count = flag.count(amount)?;
             let density = if drop.weighed_mass().is_some() {
                 Measured::exact(Density::of_base(0.0))
             } else {

@@ -32,21 +32,26 @@ pub fn of_clap(error: &clap::Error, command: &str, args: &[OsString]) -> Outcome
     let invalid = text(ContextKind::InvalidArg);
 
     Err(match (error.kind(), invalid) {
+        (ErrorKind::UnknownArgument, Some(flag)) if is_negative(&flag) => {
+            let typed = args
+                .iter()
+                .filter_map(|arg| arg.to_str())
+                .find(|arg| arg.starts_with(&flag))
+                .unwrap_or(&flag);
+            Failure::unreadable("out-of-range", format!("`{typed}` is below zero"))
+                .pointing(typed, 0, typed.len())
+                .hint("type it without the minus: what is on the table weighs more than nothing")
+        }
         (ErrorKind::UnknownArgument, Some(flag)) if flag.starts_with('-') => {
-            Failure::unreadable("unknown-flag", format!("{program} has no flag {flag}"))
+            Failure::unreadable("unknown-flag", "no such flag")
                 .about(&flag)
                 .pointing(&flag, 0, flag.len())
                 .hint(nearest(ContextKind::SuggestedArg))
         }
-        (ErrorKind::UnknownArgument, Some(word)) => Failure::unreadable(
-            "stray",
-            format!("{program} does not know what to do with `{word}`"),
-        )
-        .pointing(&word, 0, word.len())
-        .hint(stray_hint(&word, args, &help)),
+        (ErrorKind::UnknownArgument, Some(word)) => stray(&word, args, &help),
         (ErrorKind::InvalidSubcommand, _) => {
             let word = text(ContextKind::InvalidSubcommand).unwrap_or_default();
-            Failure::unreadable("unknown-command", format!("{program} has no command `{word}`"))
+            Failure::unreadable("unknown-command", format!("no command `{word}`"))
                 .pointing(&word, 0, word.len())
                 .hint(nearest(ContextKind::SuggestedSubcommand))
         }
@@ -54,7 +59,7 @@ pub fn of_clap(error: &clap::Error, command: &str, args: &[OsString]) -> Outcome
             let flag = bare(flag);
             match text(ContextKind::PriorArg).map(bare) {
                 Some(other) if other != flag => Failure::clash(&other, &flag, "keep one of them"),
-                _ => Failure::unreadable("clash", format!("{flag} is given twice"))
+                _ => Failure::unreadable("clash", "given twice")
                     .about(&flag)
                     .hint("keep one of them"),
             }
@@ -63,14 +68,14 @@ pub fn of_clap(error: &clap::Error, command: &str, args: &[OsString]) -> Outcome
             let flag = bare(flag);
             let value = text(ContextKind::InvalidValue).unwrap_or_default();
             if value.is_empty() {
-                Failure::missing(&flag, format!("{flag} has no value"))
+                Failure::missing(&flag, "no value")
                     .hint(format!("type {flag} and then its value"))
             } else {
                 let known = match error.get(ContextKind::ValidValue) {
                     Some(ContextValue::Strings(known)) => known.join(" or "),
                     _ => String::new(),
                 };
-                Failure::unreadable("unknown-value", format!("{flag} knows no `{value}`"))
+                Failure::unreadable("unknown-value", format!("there is no `{value}`"))
                     .about(&flag)
                     .pointing(&value, 0, value.len())
                     .hint(format!("type {flag} {known}"))
@@ -78,7 +83,7 @@ pub fn of_clap(error: &clap::Error, command: &str, args: &[OsString]) -> Outcome
         }
         (ErrorKind::TooManyValues, Some(flag)) => {
             let flag = bare(flag);
-            Failure::unreadable("stray", format!("{flag} takes no value")).about(&flag)
+            Failure::unreadable("stray", "it takes no value").about(&flag)
         }
         (ErrorKind::InvalidUtf8, _) => {
             Failure::unreadable("not-utf-8", "an argument is not UTF-8 text")
@@ -97,18 +102,37 @@ pub fn of_clap(error: &clap::Error, command: &str, args: &[OsString]) -> Outcome
     })
 }
 
-/// A stray word is most often the rest of a value that was not quoted.
-fn stray_hint(word: &str, args: &[OsString], help: &str) -> String {
-    let before = args
-        .iter()
-        .position(|arg| arg == word)
-        .and_then(|i| i.checked_sub(1))
-        .and_then(|i| args.get(i))
-        .and_then(|arg| arg.to_str());
-    match before {
-        Some(before) if !before.starts_with('-') && before.starts_with(|c: char| c.is_numeric()) => {
-            format!("a value with blanks goes in quotes: \"{before} {word}\"")
+/// A negative number where a word is expected reads as a flag to clap.
+fn is_negative(flag: &str) -> bool {
+    let mut characters = flag.chars();
+    characters.next() == Some('-')
+        && characters
+            .next()
+            .is_some_and(|c| c.is_numeric() || c == '.')
+}
+
+/// A stray word is most often the rest of a value that was not quoted, or the
+/// value of a flag that another flag took for its own.
+fn stray(word: &str, args: &[OsString], help: &str) -> Failure {
+    let at = args.iter().position(|arg| arg == word).unwrap_or(0);
+    let before = |back: usize| {
+        at.checked_sub(back)
+            .and_then(|i| args.get(i))
+            .and_then(|arg| arg.to_str())
+    };
+    if let (Some(flag), Some(taken)) = (before(2), before(1)) {
+        if flag.starts_with("--") && taken.starts_with("--") {
+            return Failure::missing(flag, format!("no value: {taken} follows it"))
+                .hint(format!("type {flag} and then its value"));
+        }
+    }
+    let hint = match before(1) {
+        Some(part) if part.starts_with(|c: char| c.is_numeric()) => {
+            format!("a value with blanks goes in quotes: \"{part} {word}\"")
         }
         _ => help.to_owned(),
-    }
+    };
+    Failure::unreadable("stray", format!("`{word}` belongs to nothing here"))
+        .pointing(word, 0, word.len())
+        .hint(hint)
 }

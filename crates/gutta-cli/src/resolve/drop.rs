@@ -20,19 +20,19 @@ pub struct Found {
     pub density: Option<Measured<Density>>,
     /// What to call the liquid; water has no need of it.
     pub liquid: Option<String>,
-    /// Whether a doubt is known.
-    pub is_exact: bool,
 }
 
-/// A drop typed as a mass, or as drops in a volume of a liquid.
+/// A drop typed as a mass, or as drops in a volume of a liquid whose density
+/// another flag gives.
 pub fn typed(
     flag: Flag<'_>,
     density: Option<Measured<Density>>,
     density_flag: &'static str,
+    what: &str,
     assumed: &mut Assumed,
 ) -> Outcome<Drop> {
     let reading = flag.read(&[Kind::Mass, Kind::DropsPerVolume])?;
-    assumed.exact_if(reading.is_exact(), format!("drop {}", reading.unbroken()));
+    assumed.exact_if(reading.is_exact(), format!("{what} {}", reading.unbroken()));
     if let Some(mass) = reading.mass() {
         let mass = mass.through::<DropMass>(DropMass::new);
         return Drop::of_mass(mass).map_err(|error| flag.fail(error));
@@ -49,7 +49,7 @@ fn by_rate(
     let Some(density) = density else {
         return Err(Failure::missing(
             density_flag,
-            format!("{} in drops per volume needs {density_flag}", flag.name),
+            format!("{} in drops per volume needs the density", flag.name),
         )
         .hint(format!(
             "type the density of the liquid: {density_flag} 0.871g/mL; or the drop's mass: {} 21.4mg",
@@ -92,7 +92,6 @@ pub fn of_book(flag: Flag<'_>, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<
         drop: calibration.drop(),
         density,
         liquid: (!is_water).then(|| entry.liquid.clone()),
-        is_exact: calibration.drop_mass.u() == 0.0,
     })
 }
 
@@ -127,7 +126,7 @@ pub fn of_water(
     assumed: &mut Assumed,
 ) -> Outcome<Option<Drop>> {
     if let Some(flag) = Flag::of("--drop", drop) {
-        return typed(flag, Some(density), "--temp", assumed).map(Some);
+        return typed(flag, Some(density), "--temp", "drop", assumed).map(Some);
     }
     let Some(flag) = Flag::of("--dropper", dropper) else {
         return Ok(None);

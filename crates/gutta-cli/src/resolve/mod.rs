@@ -34,10 +34,15 @@ impl<'a> Flag<'a> {
         text.map(|text| Self { name, text })
     }
 
-    /// A flag that the question needs.
-    pub fn needed(name: &'static str, text: Option<&'a String>, hint: &str) -> Outcome<Self> {
+    /// A flag that the question needs: what it says, and what to type.
+    pub fn needed(
+        name: &'static str,
+        what: &str,
+        text: Option<&'a String>,
+        hint: &str,
+    ) -> Outcome<Self> {
         Self::of(name, text)
-            .ok_or_else(|| Failure::missing(name, format!("{name} is missing")).hint(hint))
+            .ok_or_else(|| Failure::missing(name, format!("{what} is missing")).hint(hint))
     }
 
     /// The quantity, of one of some kinds.
@@ -51,7 +56,7 @@ impl<'a> Flag<'a> {
         if self.text.starts_with("--") {
             return Err(Failure::missing(
                 self.name,
-                format!("{} has no value: {} follows it", self.name, self.text),
+                format!("no value: {} follows it", self.text),
             )
             .hint(format!("type {} and then its value", self.name)));
         }
@@ -75,9 +80,11 @@ impl<'a> Flag<'a> {
             .pointing(self.text, 0, self.text.len())
     }
 
-    /// Checks a number in SI base units against a range.
-    pub fn within(&self, range: &Range, base: f64) -> Outcome<()> {
-        range.check_base(base).map_err(|error| self.fail(error))
+    /// Checks what was typed against a range.
+    pub fn within(&self, range: &Range, reading: &Reading) -> Outcome<()> {
+        range
+            .check_typed(reading.base(), &reading.unbroken())
+            .map_err(|error| self.fail(error))
     }
 
     /// A mass above 0, with the doubt of the scale where none is typed.
@@ -89,7 +96,7 @@ impl<'a> Flag<'a> {
     /// The mass of a reading that is one.
     pub fn weight(&self, reading: Reading, scale: Option<Scale>) -> Outcome<Weight> {
         let mass = reading.mass().unwrap_or(Measured::exact(Mass::of_base(0.0)));
-        self.within(&MASS, mass.value().base())?;
+        self.within(&MASS, &reading)?;
         let mass = match scale {
             Some(scale) if reading.is_exact() => mass.or_doubt(scale.u_net().base()),
             _ => mass,
@@ -113,15 +120,14 @@ impl<'a> Flag<'a> {
                     .with_hint("type it alone, such as 1%"),
             ));
         }
-        let share = Ratio::of_base(reading.base());
-        self.within(range, share.base())?;
-        Ok(share)
+        self.within(range, &reading)?;
+        Ok(Ratio::of_base(reading.base()))
     }
 
     /// A percentage within a range, with the doubt that was typed.
     pub fn share_within(&self, range: &Range) -> Outcome<Measured<Ratio>> {
         let reading = self.read(&[Kind::Share])?;
-        self.within(range, reading.base())?;
+        self.within(range, &reading)?;
         Ok(reading
             .share()
             .unwrap_or(Measured::exact(Ratio::of_base(0.0))))
@@ -136,15 +142,14 @@ impl<'a> Flag<'a> {
                 ),
             ));
         }
-        let count = Drops::new(reading.base());
-        self.within(&DROP_COUNT, count.count())?;
-        Ok(count)
+        self.within(&DROP_COUNT, reading)?;
+        Ok(Drops::new(reading.base()))
     }
 
     /// The density of a liquid.
     pub fn density(&self) -> Outcome<(Reading, Measured<Density>)> {
         let reading = self.read(&[Kind::Density])?;
-        self.within(&DENSITY, reading.base())?;
+        self.within(&DENSITY, &reading)?;
         let density = reading.density();
         Ok((reading, density.unwrap_or(Measured::exact(Density::of_base(0.0)))))
     }
@@ -152,7 +157,7 @@ impl<'a> Flag<'a> {
     /// The temperature of water or of the room.
     pub fn temperature(&self) -> Outcome<Measured<Temperature>> {
         let reading = self.read(&[Kind::Temperature])?;
-        self.within(&WATER_TEMPERATURE, reading.base())?;
+        self.within(&WATER_TEMPERATURE, &reading)?;
         Ok(reading
             .temperature()
             .unwrap_or(Measured::exact(ROOM_TEMPERATURE)))
@@ -161,7 +166,7 @@ impl<'a> Flag<'a> {
     /// The pressure of the room.
     pub fn pressure(&self) -> Outcome<Measured<Pressure>> {
         let reading = self.read(&[Kind::Pressure])?;
-        self.within(&AIR_PRESSURE, reading.base())?;
+        self.within(&AIR_PRESSURE, &reading)?;
         Ok(reading
             .pressure()
             .unwrap_or(Measured::exact(gutta::measure::STANDARD_PRESSURE)))
@@ -227,7 +232,7 @@ pub fn leaf_moisture(
             ));
             (lot.typed.clone(), lot.moisture)
         }
-        None => Flag::needed("--at", at, NO_MOISTURE)?.moisture()?,
+        None => Flag::needed("--at", "the moisture of the leaf", at, NO_MOISTURE)?.moisture()?,
     };
     assumed.exact_if(
         moisture.is_exact(),

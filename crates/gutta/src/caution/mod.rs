@@ -42,8 +42,10 @@ pub enum Caution {
     UnusualDrop,
     /// A reading has finer decimals than the scale shows.
     FinerThanScale {
-        /// Which weighing, the first typed being 1.
+        /// The first such weighing, the first typed being 1.
         weighing: usize,
+        /// How many more there are.
+        others: usize,
     },
 }
 
@@ -75,9 +77,16 @@ impl fmt::Display for Caution {
             Self::UnusualDrop => f.write_str(
                 "this drop is outside the usual 5 to 120 mg: check the counts and the tip",
             ),
-            Self::FinerThanScale { weighing } => write!(
+            Self::FinerThanScale {
+                weighing,
+                others: 0,
+            } => write!(
                 f,
-                "weighing {weighing} has more decimals than the scale shows: check --scale"
+                "weighing {weighing} has more decimals than the scale shows: check the scale's division"
+            ),
+            Self::FinerThanScale { weighing, others } => write!(
+                f,
+                "weighing {weighing} and {others} more have more decimals than the scale shows: check the scale's division"
             ),
         }
     }

@@ -72,11 +72,11 @@ impl Moisture {
         let share = share(reading)?;
         match reading.basis() {
             Some(Basis::Dry) => {
-                DRY_BASIS_MOISTURE.check_base(share.value().base())?;
+                DRY_BASIS_MOISTURE.check_typed(reading.base(), &reading.to_string())?;
                 Ok(share.through::<Self>(|x| DryBasis(x.value).on_wet_basis()))
             }
             Some(Basis::Wet) | None => {
-                MOISTURE.check_base(share.value().base())?;
+                MOISTURE.check_typed(reading.base(), &reading.to_string())?;
                 Ok(share.through::<Self>(|m| Moisture(m.value)))
             }
         }

@@ -47,6 +47,19 @@ impl Range {
     /// [`ErrorKind::Refused`] or [`ErrorKind::OutOfRange`], as the range has
     /// it, when the number is outside or not a number.
     pub fn check_base(&self, base: f64) -> Result<()> {
+        self.check(base, None)
+    }
+
+    /// Checks a number in SI base units that was typed as `typed`: the message
+    /// shows it as it was typed.
+    ///
+    /// # Errors
+    /// As [`check_base`](Self::check_base).
+    pub fn check_typed(&self, base: f64, typed: &str) -> Result<()> {
+        self.check(base, Some(typed))
+    }
+
+    fn check(&self, base: f64, typed: Option<&str>) -> Result<()> {
         let shown = (base - self.origin) / self.scale;
         // An edge typed in another unit may arrive an ulp off.
         let slack = 1e-12 * shown.abs().max(1e-3);
@@ -70,7 +83,10 @@ impl Range {
         };
         Err(Error::new(
             self.kind,
-            format!("{} must be {bounds}, not {}", self.name, self.show(shown)),
+            match typed {
+                Some(typed) => format!("{} must be {bounds}, not {typed}", self.name),
+                None => format!("{} must be {bounds}, not {}", self.name, self.show(shown)),
+            },
         )
         .with_hint(self.hint))
     }
@@ -179,7 +195,7 @@ pub const TARGET_MOISTURE: Range = Range {
     low: End::Without(0.0),
     high: End::Without(100.0),
     kind: ErrorKind::Refused,
-    hint: "type a target between them, such as 14.5 %",
+    hint: "type a target within that, such as 14.5 %",
 };
 
 /// A drop that somebody typed: 5 to 120 mg.

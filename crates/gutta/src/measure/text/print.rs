@@ -9,6 +9,9 @@ use crate::measure::{Mass, Temperature, Volume};
 pub enum Digits {
     /// So many significant figures.
     Significant(u32),
+    /// At most so many significant figures: zeros at the end of the decimals
+    /// are left out.
+    AtMost(u32),
     /// To the decimal that does not lose a step of this size, such as a
     /// scale's division.
     Place(f64),
@@ -27,6 +30,7 @@ impl Digits {
     fn decimals(self, value: f64, size: f64) -> i32 {
         match self {
             Self::Significant(figures) => significant(value, figures),
+            Self::AtMost(figures) => without_zeros(value, significant(value, figures)),
             Self::Place(step) => place(step / size),
             Self::Doubt(half) | Self::Within(half) => {
                 let half = half / size;
@@ -64,6 +68,17 @@ fn significant(value: f64, figures: u32) -> i32 {
     }
     let figures = figures.clamp(1, 17);
     figures.cast_signed() - 1 - leading_power(value, figures)
+}
+
+/// The decimals that are left once the zeros at their end are cut.
+fn without_zeros(value: f64, decimals: i32) -> i32 {
+    let text = number(value, decimals);
+    let zeros = match text.split_once('.') {
+        Some((_, behind)) => behind.len() - behind.trim_end_matches('0').len(),
+        None => 0,
+    };
+    // No text is longer than an exponent of two is wide.
+    decimals - i32::try_from(zeros).unwrap_or(0)
 }
 
 /// The decimals that do not lose a step: of 0.5 one, of 2 none.
