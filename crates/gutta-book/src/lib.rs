@@ -49,7 +49,6 @@ mod rows;
 mod shelf;
 mod store;
 mod tables;
-pub mod weighing;
 mod words;
 
 pub use book::Book;

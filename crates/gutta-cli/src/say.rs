@@ -100,7 +100,8 @@ impl Voice {
     pub fn weight(&self, mass: &Estimate<Mass>) -> String {
         let half = half_width(mass);
         let digits = match self.scale {
-            Some(scale) if half <= scale.division().base() => {
+            // Two figures of the half-width may be finer than the scale shows.
+            Some(scale) if half < 10.0 * scale.division().base() => {
                 Digits::Place(scale.division().base())
             }
             _ if half > 0.0 => Digits::Within(half),

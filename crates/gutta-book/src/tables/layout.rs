@@ -4,7 +4,7 @@
 use crate::words::listed;
 
 /// A field of a table or a column, by its name.
-#[derive(Debug)]
+#[derive(Clone, Copy, Debug)]
 pub(crate) struct Field {
     pub name: &'static str,
     /// A value as it is written in the file.

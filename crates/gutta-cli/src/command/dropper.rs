@@ -2,13 +2,14 @@
 
 use clap::Args;
 
-use gutta::bench::{Calibrating, Calibration, Dropped, Finding, Readings};
+use gutta::bench::{
+    Calibrating, Calibration, CountedDrops, Dropped, Finding, Readings, together,
+};
 use gutta::matter::Air;
 use gutta::measure::{
     Density, Kind, Mass, Measured, RELATIVE_HUMIDITY, Reading, Scalar, Scale, Unit,
 };
 use gutta::{Caution, Estimate};
-use gutta_book::weighing::{CountedDrops, together};
 
 use super::keys;
 use crate::answer::{Answer, Figure, JsonUnit, Key, Shape, Value};

@@ -34,7 +34,9 @@ impl Page {
             .word_splitter(textwrap::WordSplitter::NoHyphenation)
             .word_separator(textwrap::WordSeparator::AsciiSpace)
             .wrap_algorithm(textwrap::WrapAlgorithm::FirstFit);
-        let mut lines = textwrap::fill(text, options).replace('\u{a0}', " ");
+        // What was typed may hold characters that would steer a terminal.
+        let tame = text.replace(char::is_control, "\u{fffd}");
+        let mut lines = textwrap::fill(&tame, options).replace('\u{a0}', " ");
         lines.push('\n');
         lines
     }

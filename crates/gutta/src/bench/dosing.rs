@@ -331,7 +331,7 @@ impl Table {
                     .or_trial(density, |d| inputs.add("density of the batch's bottle", d)),
                 drop: b
                     .drop
-                    .or_trial(drop, |d| d.add_to(inputs, "drop of the batch's bottle")),
+                    .or_trial(drop, |d| d.add_to(inputs, "batch drop")),
             }),
             whole: None,
         }

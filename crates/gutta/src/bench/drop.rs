@@ -149,7 +149,7 @@ impl Drop {
         };
         let scatter = self
             .scatter
-            .map(|s| inputs.add(format!("{name}, from drop to drop"), &s));
+            .map(|s| inputs.add(format!("scatter of the {name}s"), &s));
         DropSlots { size, scatter }
     }
 }

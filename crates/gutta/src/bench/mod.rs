@@ -1,5 +1,6 @@
 //! Floor 3: what hands do.
 
+mod counted_drops;
 mod dose;
 mod dosing;
 mod drop;
@@ -9,6 +10,7 @@ mod miscount;
 mod moistening;
 mod watering;
 
+pub use counted_drops::{CountedDrops, Misfit, together};
 pub use dose::{DoseAsWeighed, DoseDry, DryLeaf, LeafAsWeighed, LeafBasis};
 pub use dosing::{Asked, Batch, BatchDose, BatchValue, CountedDose, Dosed, Dosing};
 pub use drop::{Drop, DropSlots, Origin};

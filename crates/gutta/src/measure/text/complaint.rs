@@ -186,16 +186,13 @@ pub(super) fn part_of_one_whole(spot: Spot<'_>, is: Kind) -> Error {
         .with_hint("write one number, or a range such as 11–13 %")
 }
 
-pub(super) fn part_not_smaller(spot: Spot<'_>, before: Spot<'_>) -> Error {
+pub(super) fn part_not_smaller(spot: Spot<'_>) -> Error {
     let message = format!(
         "{} has no smaller unit than the part before it",
         spot.quote()
     );
-    spot.error(ErrorKind::Stray, message).with_hint(format!(
-        "write {} {}",
-        spot.plain(),
-        before.plain()
-    ))
+    spot.error(ErrorKind::Stray, message)
+        .with_hint("write each unit once, the larger first, as in 1 lb 6 oz")
 }
 
 pub(super) fn no_value(spot: Spot<'_>) -> Error {
@@ -234,10 +231,10 @@ pub(super) fn doubt_in_parts(spot: Spot<'_>) -> Error {
         .with_hint("write it as one number with one unit")
 }
 
-pub(super) fn negative_doubt(spot: Spot<'_>, positive: &str) -> Error {
+pub(super) fn negative_doubt(spot: Spot<'_>, positive: &str, unit: &Unit) -> Error {
     let message = format!("the doubt {} is below zero", spot.quote());
     spot.error(ErrorKind::Doubt, message)
-        .with_hint(format!("write ± {positive}"))
+        .with_hint(format!("write ± {}", with_unit(positive, Some(unit))))
 }
 
 pub(super) fn doubt_of_another_kind(spot: Spot<'_>, is: Kind, unit: &Unit) -> Error {

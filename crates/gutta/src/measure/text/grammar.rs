@@ -175,8 +175,7 @@ impl<'a> Parser<'a> {
     }
 
     fn part(&mut self, first: &'static Unit, larger: &'static Unit) -> Result<Option<Part>> {
-        let before = self.cursor;
-        let mut cursor = before.behind_blanks();
+        let mut cursor = self.cursor.behind_blanks();
         if cursor.eat(&[',']).is_some() {
             let mut digits = cursor;
             if !digits.take_while(|c| c.is_ascii_digit()).is_empty() {
@@ -205,7 +204,7 @@ impl<'a> Parser<'a> {
             return Err(complaint::part_of_one_whole(spot, kind));
         }
         if unit.size() >= larger.size() {
-            return Err(complaint::part_not_smaller(spot, before.since(self.amount)));
+            return Err(complaint::part_not_smaller(spot));
         }
         Ok(Some(Part { number, unit }))
     }

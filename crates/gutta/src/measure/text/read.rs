@@ -115,8 +115,8 @@ fn around(
         .unit
         .ok_or_else(|| complaint::doubt_without_unit(half.spot, last))?;
     if half.negative && half.number.value() > 0.0 {
-        let positive = half_unit.behind(half.number.text());
-        return Err(complaint::negative_doubt(half.spot, &positive));
+        let positive = half.number.text();
+        return Err(complaint::negative_doubt(half.spot, positive, half_unit));
     }
     let percent = half_unit == Unit::PERCENT;
     if let (Some(word), false) = (relative, percent) {

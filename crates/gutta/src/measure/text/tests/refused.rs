@@ -800,13 +800,13 @@ fn what_belongs_to_no_quantity_is_refused() {
                 "6 oz 1 lb",
                 "1 lb",
                 "`1 lb` has no smaller unit than the part before it",
-                "write 1 lb 6 oz",
+                "write each unit once, the larger first, as in 1 lb 6 oz",
             ),
             (
                 "1 lb 2 lb",
                 "2 lb",
                 "`2 lb` has no smaller unit than the part before it",
-                "write 2 lb 1 lb",
+                "write each unit once, the larger first, as in 1 lb 6 oz",
             ),
             (
                 "11% 13%",

@@ -3,13 +3,11 @@
 //! The weighings of a bench book and those on a command line are read by the
 //! same code, with or without blanks.
 
-use gutta::bench::{Readings, Weighing};
-use gutta::measure::{
-    DROP_COUNT, Kind, MASS, Measured, Mass, Range, Reading, Scalar, VOLUME, Volume, read,
+use super::dropper::{Readings, Weighing};
+use crate::error::{Error, ErrorKind, Result};
+use crate::measure::{
+    DROP_COUNT, Drops, Kind, MASS, Mass, Measured, Range, Reading, Scalar, VOLUME, Volume, read,
 };
-use gutta::{Error, ErrorKind, Result};
-
-use crate::words::quote;
 
 const FORM: &str = "write the count, = and what the drops weigh, such as 20 = 0.974 g";
 
@@ -17,7 +15,7 @@ const FORM: &str = "write the count, = and what the drops weigh, such as 20 = 0.
 /// somebody typed it.
 ///
 /// ```
-/// use gutta_book::weighing::CountedDrops;
+/// use gutta::bench::CountedDrops;
 ///
 /// let typed = CountedDrops::read("20=0.612g")?;
 /// assert_eq!(typed.drops(), 20);
@@ -49,12 +47,14 @@ impl CountedDrops {
         let Some((before, behind)) = text.split_once('=') else {
             let error = Error::new(
                 ErrorKind::Missing,
-                format!("there is no = in {}", quote(text.trim())),
+                format!("there is no = in `{}`", text.trim()),
             );
             return Err(placed(error.with_hint(FORM), text, text));
         };
         let drops = drops(before).map_err(|error| placed(error, text, before))?;
-        let within = |range: &Range, reading: &Reading| range.check_base(reading.base());
+        let within = |range: &Range, reading: &Reading| {
+            range.check_typed(reading.base(), &reading.to_string())
+        };
         let amount = read(behind, &[Kind::Mass, Kind::Volume])
             .and_then(|reading| {
                 let range = if reading.kind() == Kind::Mass { &MASS } else { &VOLUME };
@@ -159,12 +159,13 @@ fn drops(text: &str) -> Result<u32> {
     let Some(count) = count else {
         let error = Error::new(
             ErrorKind::Number,
-            format!("{} is no whole count of drops", quote(typed)),
+            format!("`{typed}` is no whole count of drops"),
         );
         return Err(error.with_hint(FORM));
     };
     DROP_COUNT.check_base(count)?;
-    Ok(count as u32)
+    // The range above keeps the count far below the largest of these.
+    Ok(u32::try_from(Drops::new(count).whole()).unwrap_or(u32::MAX))
 }
 
 /// An error of a part of a text with its place in the whole; without one of
@@ -177,6 +178,3 @@ fn placed(error: Error, text: &str, part: &str) -> Error {
     };
     error.with_place(text, offset + at, len)
 }
-
-#[cfg(test)]
-mod tests;

@@ -1,0 +1,255 @@
+use std::fmt::Write;
+use std::path::{Path, PathBuf};
+
+use gutta::bench::{Dropped, Readings};
+use gutta::measure::Scalar;
+use proptest::prelude::*;
+use uom::si::mass::{gram, milligram};
+use uom::si::mass_density::gram_per_cubic_centimeter;
+use uom::si::ratio::percent;
+
+use super::*;
+
+fn demo() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-data")
+}
+
+fn pages(name: &str, text: &str) -> Pages {
+    let page = |file: &str, text: &str| Ok(Some(Page::new(file, text)));
+    let mut pages = Pages {
+        front: page("book.toml", "format = 1"),
+        scales: Ok(None),
+        liquids: Ok(None),
+        droppers: Ok(None),
+        lots: Ok(None),
+    };
+    let found = page(name, text);
+    match name {
+        "scales.toml" => pages.scales = found,
+        "liquids.toml" => pages.liquids = found,
+        "droppers.toml" => pages.droppers = found,
+        "lots.csv" => pages.lots = found,
+        _ => pages.front = found,
+    }
+    pages
+}
+
+/// All errors as they are shown, one paragraph each.
+fn shown(errors: &BookErrors) -> String {
+    let mut text = String::new();
+    for error in errors.iter() {
+        let _ = write!(text, "{}", error.file());
+        if let Some(place) = error.place() {
+            let _ = write!(text, ":{}:{}", place.line, place.column);
+        }
+        if let Some(field) = error.field() {
+            let _ = write!(text, ": {field}");
+        }
+        let _ = writeln!(text, ": {error}");
+        if let Some(place) = error.place() {
+            let before = place.text[..place.at].chars().count();
+            let under = place.text[place.at..place.at + place.len].chars().count();
+            let _ = writeln!(text, "  {}", place.text);
+            let _ = writeln!(text, "  {}{}", " ".repeat(before), "^".repeat(under.max(1)));
+        }
+        if let Some(hint) = error.hint() {
+            let _ = writeln!(text, "hint: {hint}");
+        }
+    }
+    text
+}
+
+fn errors_of(name: &str, text: &str) -> String {
+    shown(&Book::of(pages(name, text)).unwrap_err())
+}
+
+#[test]
+fn every_bad_book_is_refused_in_the_words_beside_it() {
+    let bad = demo().join("bad");
+    let mut count = 0;
+    let mut folders: Vec<PathBuf> = std::fs::read_dir(&bad)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
+    folders.sort();
+    for folder in folders {
+        let expected = std::fs::read_to_string(folder.join("expected.txt")).unwrap();
+        let errors = Book::open(&folder).unwrap_err();
+        let place = format!("{}/", folder.display());
+        assert_eq!(shown(&errors).replace(&place, ""), expected, "{place}");
+        count += 1;
+    }
+    assert!(count >= 8, "{count} bad books");
+}
+
+#[test]
+fn the_demo_book_holds_what_stands_in_its_files() {
+    let book = Book::open(&demo()).unwrap();
+    assert_eq!(book.name(), Some("The Hollow Barn leaf room"));
+
+    let bench = book.scale(" BENCH ").unwrap();
+    assert!((bench.scale.division().get::<gram>() - 0.01).abs() < 1e-15);
+    assert!((bench.scale.repeatability().get::<gram>() - 0.008).abs() < 1e-15);
+    assert_eq!(book.scales().count(), 3);
+
+    let tincture = book.liquid("fig tincture").unwrap();
+    let density = tincture.density.unwrap();
+    assert!((density.value().get::<gram_per_cubic_centimeter>() - 0.912).abs() < 1e-12);
+    // ±0.004 g/mL is 4 kg/m³ at 95 %.
+    assert!((density.half_width_95() - 4.0).abs() < 1e-9);
+    let solids = tincture.composition.as_ref().unwrap().solids();
+    assert!((solids.get::<percent>() - 9.0).abs() < 1e-12);
+    assert_eq!(book.liquids().next().unwrap().name, "water");
+
+    let glass = book.dropper("glass").unwrap();
+    assert_eq!(glass.date.to_string(), "2026-10-04");
+    assert_eq!(glass.calibrating.liquid, Dropped::Water);
+    assert!(glass.calibrating.air.is_some());
+    let drop = glass.calibrating.calibrate().unwrap().drop_mass.best();
+    // 5.71 g in 120 drops.
+    assert!((drop.mass().get::<milligram>() - 5710.0 / 120.0).abs() < 1e-9);
+    let amber = book.dropper("amber").unwrap();
+    assert!(matches!(amber.calibrating.liquid, Dropped::Other(_)));
+    assert!(matches!(&amber.calibrating.readings, Readings::Singly(w) if w.len() == 6));
+
+    let sun = book.lot("sun-25").unwrap();
+    assert!((sun.moisture.value().base() - 0.12).abs() < 1e-12);
+    assert!((sun.moisture.u() - 0.02 / 12.0_f64.sqrt()).abs() < 1e-12);
+    let brown = book.lot("brown-24").unwrap();
+    assert!((brown.moisture.value().base() - 0.131 / 1.131).abs() < 1e-12);
+    assert_eq!(book.lots().count(), 6);
+}
+
+#[test]
+fn a_byte_order_mark_and_line_ends_of_another_system_are_read() {
+    let text = "\u{feff}format = 1\r\n\r\n[[scale]]\r\nname = \"kärn\"\r\ndivision = \"0.01 g\"\r\n";
+    let book = Book::of(pages("scales.toml", text)).unwrap();
+    assert!(book.scale("kärn").is_ok());
+    let text = "\u{feff}name,moisture\r\nä,11%\r\n";
+    assert!(Book::of(pages("lots.csv", text)).unwrap().lot("ä").is_ok());
+}
+
+#[test]
+fn a_column_counts_characters_behind_letters_of_two_bytes() {
+    assert_eq!(
+        errors_of("lots.csv", "name,leaf,moisture\r\nä,öö,11gr\r\n"),
+        "lots.csv:2:8: moisture: `gr` can mean gram or grain\n  ä,öö,11gr\n         ^^\nhint: write g or grain\n"
+    );
+}
+
+#[test]
+fn a_quoted_field_is_pointed_into() {
+    assert_eq!(
+        errors_of("lots.csv", "name,note,moisture\na,\"x, y\",\"11 z\"\n"),
+        "lots.csv:2:14: moisture: `z` is not a unit known here\n  a,\"x, y\",\"11 z\"\n               ^\nhint: write %, g/kg, ‰ or mg/kg\n"
+    );
+}
+
+#[test]
+fn columns_come_in_any_order_and_some_may_be_absent() {
+    let book = Book::of(pages("lots.csv", "moisture,name\n12%,a\n\n13%,b\n")).unwrap();
+    assert!((book.lot("b").unwrap().moisture.value().base() - 0.13).abs() < 1e-12);
+    assert_eq!(book.lot("a").unwrap().leaf, None);
+}
+
+#[test]
+fn an_empty_file_says_what_it_should_begin_with() {
+    assert_eq!(
+        errors_of("scales.toml", ""),
+        "scales.toml:1:1: format: the format number is missing\n  \n  ^\nhint: begin the file with format = 1\n"
+    );
+    assert_eq!(
+        errors_of("lots.csv", ""),
+        "lots.csv:1:1: the line with the names of the columns is missing\n  \n  ^\nhint: begin the file with name,leaf,moisture,date,note\n"
+    );
+}
+
+#[test]
+fn a_dropper_may_be_a_running_total_or_a_graduate() {
+    let dropper = |fields: &str| {
+        let text = format!(
+            "format = 1\n[[dropper]]\nname = \"a\"\nliquid = \"water\"\ndate = 2026-01-02\n{fields}\n"
+        );
+        Book::of(pages("droppers.toml", &text))
+            .unwrap()
+            .dropper("a")
+            .unwrap()
+            .calibrating
+            .readings
+            .clone()
+    };
+    let running = dropper("running = true\nweighings = [\"20 = 0.6 g\", \"40 = 1.2 g\"]");
+    assert!(matches!(running, Readings::Running(w) if w.len() == 2));
+    let mark = dropper("weighings = [\"40 = 2.5 mL\"]");
+    assert!(matches!(mark, Readings::ToMark(w) if w.len() == 1));
+}
+
+#[test]
+fn a_liquid_without_a_density_calibrates_no_dropper() {
+    let mut pages = pages(
+        "droppers.toml",
+        "format = 1\n[[dropper]]\nname = \"a\"\nliquid = \"syrup\"\ndate = 2026-01-02\nweighings = [\"20 = 0.6 g\"]\n",
+    );
+    pages.liquids = Ok(Some(Page::new(
+        "liquids.toml",
+        "format = 1\n[[liquid]]\nname = \"syrup\"\nwater = \"35 %\"\n",
+    )));
+    assert_eq!(
+        shown(&Book::of(pages).unwrap_err()),
+        "droppers.toml:4:11: liquid: the density of syrup is not known\n  liquid = \"syrup\"\n            ^^^^^\nhint: write it into liquids.toml: density = \"0.912 g/mL\"\n"
+    );
+}
+
+/// Texts that come near to files of a book.
+fn near_toml() -> impl Strategy<Value = String> {
+    let piece = prop::sample::select(vec![
+        "format = 1\n", "[[scale]]\n", "[[liquid]]\n", "[[dropper]]\n", "name = ", "division = ",
+        "weighings = ", "date = ", "\"a\"\n", "\"0.01 g\"\n", "[\"20 = 1 g\"]\n", "2026-02-03\n", "=",
+        "[", "]", "\"", "'", "\n", "\r", "#", "ä", "\u{feff}", "1", "\"\"\"", "{", "}", ",",
+    ]);
+    prop::collection::vec(piece, 0..30).prop_map(|pieces| pieces.concat())
+}
+
+fn near_csv() -> impl Strategy<Value = String> {
+    let piece = prop::sample::select(vec![
+        "name", "moisture", "leaf", ",", ",", "\n", "\"", "\r\n", "a", "11%", "ä", ";", "\u{feff}", " ",
+    ]);
+    prop::collection::vec(piece, 0..30).prop_map(|pieces| pieces.concat())
+}
+
+/// Whatever stands in a file: a book, or errors that point into it.
+fn opens_or_points(name: &str, text: &str) -> Result<(), TestCaseError> {
+    if let Err(errors) = Book::of(pages(name, text)) {
+        for error in errors.iter() {
+            let place = error.place();
+            prop_assert!(place.is_some(), "{error:?}");
+            if let Some(place) = place {
+                prop_assert!(place.text.is_char_boundary(place.at), "{error:?}");
+                prop_assert!(place.text.is_char_boundary(place.at + place.len), "{error:?}");
+                prop_assert!(place.line >= 1 && place.column >= 1, "{error:?}");
+            }
+        }
+    }
+    Ok(())
+}
+
+proptest! {
+    #[test]
+    fn no_text_makes_a_loader_panic(text in any::<String>()) {
+        for name in ["book.toml", "scales.toml", "liquids.toml", "droppers.toml", "lots.csv"] {
+            opens_or_points(name, &text)?;
+        }
+    }
+
+    #[test]
+    fn no_near_toml_makes_a_loader_panic(text in near_toml()) {
+        for name in ["book.toml", "scales.toml", "liquids.toml", "droppers.toml"] {
+            opens_or_points(name, &text)?;
+        }
+    }
+
+    #[test]
+    fn no_near_csv_makes_a_loader_panic(text in near_csv()) {
+        opens_or_points("lots.csv", &text)?;
+    }
+}

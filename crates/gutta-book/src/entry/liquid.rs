@@ -1,0 +1,152 @@
+//! `liquids.toml`: what is in a liquid by mass, and its density.
+
+use gutta::measure::{DENSITY, Density, Kind, Measured, ROOM_TEMPERATURE};
+use gutta::{Composition, Part};
+
+use super::{NAME, NOTE, exact_or_measured, quantity_within};
+use crate::error::{BookError, BookErrorKind};
+use crate::name::EntryKind;
+use crate::page::{Faults, Page};
+use crate::shelf::{Entry, Shelf};
+use crate::tables::{self, Field, Fields, Layout, Table};
+
+/// A liquid of the book.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LiquidEntry {
+    /// The name it is called by.
+    pub name: String,
+    /// Its density, where it is known.
+    pub density: Option<Measured<Density>>,
+    /// What is in it by mass, where that is known.
+    pub composition: Option<Composition>,
+    /// Words kept with it.
+    pub note: Option<String>,
+}
+
+impl Entry for LiquidEntry {
+    const KIND: EntryKind = EntryKind::Liquid;
+
+    fn name(&self) -> &str {
+        &self.name
+    }
+}
+
+/// The liquid that every book knows: water at 20 °C.
+const WATER: &str = "water";
+
+const DENSITY_FIELD: Field = Field::optional("density", "\"0.912 g/mL\"");
+
+/// The parts of a liquid, each a field that holds its share by mass.
+const PARTS: [(Part, Field); 6] = [
+    (Part::Water, Field::optional("water", "\"35 %\"")),
+    (Part::Alcohol, Field::optional("alcohol", "\"40 %\"")),
+    (Part::Glycol, Field::optional("glycol", "\"50 %\"")),
+    (Part::Glycerine, Field::optional("glycerine", "\"10 %\"")),
+    (Part::Sugar, Field::optional("sugar", "\"45 %\"")),
+    (Part::Solids, Field::optional("solids", "\"5 %\"")),
+];
+
+static LAYOUT: Layout = Layout {
+    file: EntryKind::Liquid.file(),
+    fields: &[],
+    table: Some(Table {
+        name: EntryKind::Liquid.word(),
+        fields: &[
+            NAME,
+            DENSITY_FIELD,
+            PARTS[0].1,
+            PARTS[1].1,
+            PARTS[2].1,
+            PARTS[3].1,
+            PARTS[4].1,
+            PARTS[5].1,
+            NOTE,
+        ],
+    }),
+};
+
+/// The liquids that are known without a file; `whole` says that there is none.
+pub(crate) fn known(whole: bool) -> Shelf<LiquidEntry> {
+    Shelf::new(whole).with(LiquidEntry {
+        name: WATER.to_owned(),
+        density: Some(Measured::exact(gutta::matter::water::density(
+            ROOM_TEMPERATURE,
+        ))),
+        composition: Some(Composition::water()),
+        note: None,
+    })
+}
+
+/// The liquids of a file, water among them.
+pub(crate) fn read(page: &Page, faults: &mut Faults<'_>) -> Shelf<LiquidEntry> {
+    let sheet = tables::read(page, &LAYOUT, faults);
+    let mut shelf = known(sheet.whole);
+    for fields in &sheet.tables {
+        let before = faults.count();
+        let name = fields.text(&NAME, faults);
+        let is_new = name
+            .as_ref()
+            .is_some_and(|name| shelf.declare(name, page, faults));
+        let density = quantity_within(fields, &DENSITY_FIELD, Kind::Density, &DENSITY, faults)
+            .map(|(reading, _)| exact_or_measured(reading.density()));
+        let composition = composition(fields, faults);
+        let note = fields.note(&NOTE, faults);
+        if faults.count() > before {
+            continue;
+        }
+        if density.is_none() && composition.is_none() {
+            let error = BookError::new(
+                BookErrorKind::MissingField,
+                "this liquid has neither a density nor a share of anything",
+            )
+            .with_hint("write density = \"0.912 g/mL\", or what is in it by mass, such as water = \"35 %\"")
+            .with_field(DENSITY_FIELD.name);
+            faults.add(fields.heading(), error);
+            continue;
+        }
+        if let (Some(name), true) = (name, is_new) {
+            shelf.put(LiquidEntry {
+                name: name.value().to_owned(),
+                density,
+                composition,
+                note,
+            });
+        }
+    }
+    shelf
+}
+
+/// What is in it; none when no share is given.
+fn composition(fields: &Fields<'_>, faults: &mut Faults<'_>) -> Option<Composition> {
+    let mut shares = Vec::new();
+    let mut last = None;
+    for (part, field) in &PARTS {
+        let Some((reading, text)) = fields.quantity(field, Kind::Share, faults) else {
+            continue;
+        };
+        if reading.basis().is_some() {
+            let error = gutta::Error::new(
+                gutta::ErrorKind::WrongKind,
+                "a share in a liquid has no moisture basis",
+            )
+            .with_hint("write the share by mass alone, such as \"35 %\"");
+            faults.add_quantity(&text, field.name, &error);
+            continue;
+        }
+        shares.push((*part, exact_or_measured(reading.share())));
+        // A share alone says whether it can be one at all.
+        if let Err(error) = Composition::new(&shares[shares.len() - 1..]) {
+            faults.add_quantity(&text, field.name, &error);
+            shares.pop();
+        }
+        last = Some((text, field.name));
+    }
+    let (text, field) = last?;
+    match Composition::new(&shares) {
+        Ok(composition) => Some(composition),
+        Err(error) => {
+            faults.add_quantity(&text, field, &error);
+            None
+        }
+    }
+}

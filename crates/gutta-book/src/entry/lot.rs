@@ -1,0 +1,109 @@
+//! `lots.csv`: lots of leaf with their moisture.
+
+use gutta::measure::{Kind, Measured, Reading, read as read_quantity};
+use gutta::Moisture;
+
+use crate::date::Date;
+use crate::error::{BookError, BookErrorKind};
+use crate::name::EntryKind;
+use crate::page::{Faults, Page};
+use crate::rows::{self, Row};
+use crate::shelf::{Entry, Shelf};
+use crate::tables::Field;
+
+/// A lot of leaf.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LotEntry {
+    /// The name it is called by.
+    pub name: String,
+    /// What leaf it is, in words.
+    pub leaf: Option<String>,
+    /// Its moisture, wet basis, with its doubt.
+    pub moisture: Measured<Moisture>,
+    /// The moisture as it is written in the file.
+    pub typed: Reading,
+    /// The day on which the moisture was found.
+    pub date: Option<Date>,
+    /// Words kept with it.
+    pub note: Option<String>,
+}
+
+impl Entry for LotEntry {
+    const KIND: EntryKind = EntryKind::Lot;
+
+    fn name(&self) -> &str {
+        &self.name
+    }
+}
+
+static COLUMNS: [Field; 5] = [
+    Field::required("name", "bright-24a"),
+    Field::optional("leaf", "bright flue-cured"),
+    Field::required("moisture", "10.8% ± 1.0%"),
+    Field::optional("date", "2026-03-14"),
+    Field::optional("note", "in words"),
+];
+
+/// The lots of a file.
+pub(crate) fn read(page: &Page, faults: &mut Faults<'_>) -> Shelf<LotEntry> {
+    let [name, leaf, moisture, date, note] = &COLUMNS;
+    let before = faults.count();
+    let rows = rows::read(page, &COLUMNS, faults);
+    let mut shelf = Shelf::new(faults.count() == before);
+    for row in rows {
+        let before = faults.count();
+        let words = |column, faults: &mut Faults<'_>| {
+            row.get(column, faults).map(|cell| cell.value().to_owned())
+        };
+        let called = row.get(name, faults);
+        let is_new = called.is_some_and(|called| shelf.declare(called, page, faults));
+        let found = moisture_of(&row, moisture, faults);
+        let date = date_of(&row, date, faults);
+        let (leaf, note) = (words(leaf, faults), words(note, faults));
+        if let (Some(called), Some((typed, moisture)), true) =
+            (called, found, is_new && faults.count() == before)
+        {
+            shelf.put(LotEntry {
+                name: called.value().to_owned(),
+                leaf,
+                moisture,
+                typed,
+                date,
+                note,
+            });
+        }
+    }
+    shelf
+}
+
+fn moisture_of(
+    row: &Row<'_>,
+    column: &Field,
+    faults: &mut Faults<'_>,
+) -> Option<(Reading, Measured<Moisture>)> {
+    let cell = row.get(column, faults)?;
+    let found = read_quantity(cell.value(), &[Kind::Share])
+        .and_then(|reading| Moisture::read(&reading).map(|moisture| (reading, moisture)));
+    match found {
+        Ok(found) => Some(found),
+        Err(error) => {
+            faults.add_quantity(cell, column.name, &error);
+            None
+        }
+    }
+}
+
+fn date_of(row: &Row<'_>, column: &Field, faults: &mut Faults<'_>) -> Option<Date> {
+    let cell = row.get(column, faults)?;
+    let date = Date::read(cell.value());
+    if date.is_none() {
+        let error = BookError::new(
+            BookErrorKind::Date,
+            format!("{} is no date", crate::words::quote(cell.value())),
+        )
+        .with_hint("write year, month and day with all digits, such as 2026-03-14")
+        .with_field(column.name);
+        faults.add(&cell.whole(), error);
+    }
+    date
+}

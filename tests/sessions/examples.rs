@@ -1,0 +1,81 @@
+//! The examples in the help are run.
+
+use super::program::{run, typed};
+
+/// The help of every command, long form.
+const COMMANDS: [&str; 8] = [
+    "",
+    "water",
+    "dropper",
+    "dose",
+    "moisture",
+    "moisture basis",
+    "moisture before",
+    "moisture after",
+];
+
+fn help(command: &str) -> String {
+    let line = format!("gutta {command} --help");
+    let help = typed(&line);
+    assert_eq!(help.code, 0, "{line}");
+    assert_eq!(help.err, "", "{line}");
+    help.out
+}
+
+/// The command lines below `Examples:`, the continued ones joined.
+fn examples(help: &str) -> Vec<String> {
+    let joined = help.replace("\\\n", " ");
+    joined
+        .lines()
+        .map(str::trim)
+        .filter(|line| line.starts_with("gutta ") && !line.contains("[OPTIONS]"))
+        .map(str::to_owned)
+        .collect()
+}
+
+#[test]
+fn every_example_in_the_help_is_answered() {
+    let mut count = 0;
+    for command in COMMANDS.iter().chain(&["schema"]) {
+        for line in examples(&help(command)) {
+            let answered = typed(&line);
+            assert_eq!(answered.code, 0, "{line}\n{}", answered.err);
+            assert!(!answered.out.is_empty(), "{line}");
+            count += 1;
+        }
+    }
+    assert!(count >= 20, "only {count} examples were found");
+}
+
+#[test]
+fn every_command_that_answers_has_examples() {
+    for command in ["water", "dropper", "dose", "moisture basis", "moisture before", "moisture after", "schema"] {
+        assert!(!examples(&help(command)).is_empty(), "{command}");
+    }
+}
+
+#[test]
+fn short_help_is_shorter_and_ends_well() {
+    for command in COMMANDS.iter().filter(|c| !c.is_empty() && !c.ends_with("moisture")) {
+        let short = typed(&format!("gutta {command} -h"));
+        assert_eq!(short.code, 0);
+        assert!(short.out.len() < help(command).len(), "{command}");
+    }
+}
+
+#[test]
+fn the_greeting_shows_three_commands_that_work() {
+    let greeting = run(&[]);
+    assert_eq!(greeting.code, 0);
+    assert!(greeting.out.lines().count() <= 24, "{}", greeting.out);
+    let tried: Vec<&str> = greeting
+        .out
+        .lines()
+        .map(str::trim)
+        .filter(|line| line.starts_with("gutta ") )
+        .collect();
+    assert_eq!(tried.len(), 3, "{}", greeting.out);
+    for line in tried {
+        assert_eq!(typed(line).code, 0, "{line}");
+    }
+}

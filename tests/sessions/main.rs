@@ -1,0 +1,10 @@
+//! Sessions with the program itself: what a person types and what comes back.
+
+mod answers;
+mod examples;
+mod program;
+mod readme;
+mod refusals;
+mod schemas;
+mod screens;
+mod streams;

@@ -1,0 +1,84 @@
+//! Runs the program as a person would.
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use serde_json::Value as Json;
+
+/// What a run printed, and how it ended.
+pub struct Run {
+    pub out: String,
+    pub err: String,
+    pub code: i32,
+}
+
+/// The root of the repository.
+pub fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .parent()
+        .expect("the package stands in the repository")
+        .to_owned()
+}
+
+/// A command of the program, not run yet, in the root of the repository.
+pub fn command(args: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_gutta-under-test"));
+    command.args(args).current_dir(root());
+    for name in ["NO_COLOR", "CLICOLOR", "CLICOLOR_FORCE"] {
+        command.env_remove(name);
+    }
+    command
+}
+
+/// Runs the program with arguments.
+pub fn run(args: &[&str]) -> Run {
+    let output = command(args).output().expect("the program starts");
+    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("the program prints UTF-8");
+    Run {
+        out: text(output.stdout),
+        err: text(output.stderr),
+        code: output.status.code().expect("the program ends by itself"),
+    }
+}
+
+/// Runs the program with a command line as it would be typed.
+pub fn typed(line: &str) -> Run {
+    let words = shlex::split(line).unwrap_or_else(|| panic!("not a command line: {line}"));
+    let args: Vec<&str> = words.iter().map(String::as_str).collect();
+    match args.split_first() {
+        Some((&"gutta", args)) => run(args),
+        _ => panic!("a command line begins with gutta: {line}"),
+    }
+}
+
+/// The JSON that a command line answers with; it must be answered, and its
+/// schema must hold.
+pub fn json(line: &str) -> Json {
+    let run = typed(&format!("{line} --json"));
+    assert_eq!(run.code, 0, "{line}\n{}", run.err);
+    assert_eq!(run.err, "", "{line}");
+    assert!(run.out.ends_with("}\n"), "{line}\n{}", run.out);
+    assert_eq!(run.out.lines().count(), 1, "{line}\n{}", run.out);
+    let answer: Json = serde_json::from_str(&run.out).expect("JSON");
+    super::schemas::holds(&answer);
+    answer
+}
+
+/// The object that a refused command line leaves on the error stream.
+pub fn refused(line: &str, code: i32) -> Json {
+    let run = typed(&format!("{line} --json"));
+    assert_eq!(run.code, code, "{line}\n{}{}", run.out, run.err);
+    assert_eq!(run.out, "", "{line}");
+    let error: Json = serde_json::from_str(&run.err).expect("JSON");
+    super::schemas::error_holds(&error);
+    error
+}
+
+/// The value of a quantity under `answer`, whose unit must be the one named.
+pub fn value(answer: &Json, key: &str, unit: &str) -> f64 {
+    let quantity = &answer["answer"][key];
+    assert_eq!(quantity["unit"], unit, "{key}: {quantity}");
+    quantity["value"]
+        .as_f64()
+        .unwrap_or_else(|| panic!("{key} has no number: {quantity}"))
+}

@@ -1,0 +1,95 @@
+//! Whole screens, so that a change of wording is seen before it is shipped.
+
+use super::program::typed;
+
+/// Paragraphs of a screen, each on one line: broken lines are indented.
+fn paragraphs(line: &str) -> Vec<String> {
+    let run = typed(line);
+    assert_eq!(run.code, 0, "{line}\n{}", run.err);
+    run.out.lines().map(str::to_owned).collect()
+}
+
+#[test]
+fn the_answer_comes_first_then_check_assumed_doubt_next_caution() {
+    let screen = paragraphs(
+        "gutta water --leaf 10.00g --at \"11.2% ± 0.5%\" --to 14.5% --drop \"47.8mg ± 1mg\" --working",
+    );
+    assert!(screen[0].starts_with("Add 8 drops of water"), "{screen:#?}");
+    let labels: Vec<&str> = screen
+        .iter()
+        .filter(|line| !line.starts_with(' '))
+        .filter_map(|line| line.split("  ").next())
+        .filter(|label| !label.contains(' '))
+        .collect();
+    assert_eq!(
+        labels,
+        ["Check", "Assumed", "Doubt", "Next", "Caution", "Working"],
+        "{screen:#?}"
+    );
+}
+
+#[test]
+fn an_interval_in_print_says_that_it_is_of_95_per_cent() {
+    for line in [
+        "gutta water --leaf 340g --at \"10.8% ± 1.0%\" --to 15%",
+        "gutta water --leaf 10g --at 11% --to 14%",
+        "gutta dropper 20=0.974g 20=0.981g 20=0.969g",
+        "gutta dose 7drops --drop \"21.4mg ± 1mg\" --leaf 10g",
+        "gutta moisture after --leaf 10g --at \"11% ± 1%\" --added 8drops",
+        "gutta moisture basis \"15% ± 1%\"",
+    ] {
+        // A range typed by the user and an example in a hint are theirs.
+        let text = paragraphs(line).join(" ");
+        let said: Vec<&str> = text.split(" ± ").skip(1).collect();
+        assert!(!said.is_empty() && text.contains("(95 %)"), "{line}\n{text}");
+    }
+}
+
+#[test]
+fn the_first_addition_says_why() {
+    let next = |at: &str| {
+        let screen = paragraphs(&format!("gutta water --leaf 340g --at \"{at}\" --to 15%"));
+        screen.join(" ")
+    };
+    assert!(next("10.8%").contains("add 12.6 g first, about three quarters"));
+    assert!(next("10.8% ± 1%").contains("all of it in one step"));
+    let within = next("10.8% ± 3%");
+    assert!(within.contains("add 10.86 g first"), "{within}");
+    let loose = next("10.8% ± 8%");
+    assert!(loose.contains("add no water yet"), "{loose}");
+    assert!(loose.contains("dry a dish in the oven"), "{loose}");
+}
+
+#[test]
+fn under_one_drop_water_is_weighed_and_flavour_is_diluted() {
+    let water = paragraphs("gutta water --leaf 0.5g --at 11.2% --to 14.5%").join(" ");
+    assert!(water.contains("less than one drop"), "{water}");
+    let dose = paragraphs("gutta dose \"0.9 g/kg\" --leaf 10g --drop 24.5mg").join(" ");
+    assert!(dose.contains("dilute the flavouring"), "{dose}");
+}
+
+#[test]
+fn water_in_full_is_weighed_when_it_is_too_much_to_count() {
+    let jar = paragraphs("gutta water --leaf 340g --at 10.8% --to 15% --drop 47.8mg");
+    assert!(jar[0].starts_with("Add 16.8 g of water"), "{jar:#?}");
+}
+
+#[test]
+fn the_standard_dropper_is_said_as_an_assumption() {
+    let trial = paragraphs("gutta water --leaf 10g --at 11.2% --to 14.5%").join(" ");
+    assert!(trial.contains("the standard dropper, 20 drops/mL ± 15 % (95 %)"), "{trial}");
+    let mine = paragraphs("gutta water --leaf 10g --at 11.2% --to 14.5% --drop 47.8mg").join(" ");
+    assert!(!mine.contains("standard dropper"), "{mine}");
+}
+
+#[test]
+fn cautions_stand_where_they_matter() {
+    let carrier = paragraphs(
+        "gutta water --leaf 100g --at 11% --to 18% --bring \"5g spirit, 40% vol alcohol\"",
+    )
+    .join(" ");
+    assert!(carrier.contains("alcohol burns"), "{carrier}");
+    let dose = paragraphs("gutta dose 0.15g").join(" ");
+    assert!(dose.contains("food-grade is no evidence"), "{dose}");
+    assert!(dose.contains("local codes come first"), "{dose}");
+}
