@@ -53,8 +53,8 @@ impl Date {
     }
 
     const fn days_in_month(self) -> u8 {
-        let is_leap =
-            self.year.is_multiple_of(4) && !self.year.is_multiple_of(100) || self.year.is_multiple_of(400);
+        let is_leap = self.year.is_multiple_of(4) && !self.year.is_multiple_of(100)
+            || self.year.is_multiple_of(400);
         match self.month {
             2 if is_leap => 29,
             2 => 28,
@@ -79,7 +79,13 @@ mod tests {
 
     #[test]
     fn a_day_reads_as_it_prints() {
-        for text in ["2026-03-14", "2024-02-29", "2000-02-29", "0000-01-01", "9999-12-31"] {
+        for text in [
+            "2026-03-14",
+            "2024-02-29",
+            "2000-02-29",
+            "0000-01-01",
+            "9999-12-31",
+        ] {
             assert_eq!(Date::read(text).unwrap().to_string(), text);
         }
     }
@@ -87,8 +93,19 @@ mod tests {
     #[test]
     fn a_day_that_is_none_is_not_read() {
         for text in [
-            "", "2026-3-14", "2026-02-29", "1900-02-29", "2026-04-31", "2026-13-01", "2026-00-10",
-            "2026-01-00", "14.03.2026", "2026/03/14", "2026-03-14T10:00", "+026-03-14", "２026-03-1",
+            "",
+            "2026-3-14",
+            "2026-02-29",
+            "1900-02-29",
+            "2026-04-31",
+            "2026-13-01",
+            "2026-00-10",
+            "2026-01-00",
+            "14.03.2026",
+            "2026/03/14",
+            "2026-03-14T10:00",
+            "+026-03-14",
+            "２026-03-1",
         ] {
             assert_eq!(Date::read(text), None, "{text}");
         }

@@ -105,7 +105,11 @@ impl NoSuchName {
         const MANY: usize = 8;
         let kind = self.kind;
         let its = match self.known.len() {
-            0 => format!("it has no {}: write one into {}", kind.plural(), kind.file()),
+            0 => format!(
+                "it has no {}: write one into {}",
+                kind.plural(),
+                kind.file()
+            ),
             1 => format!("its only {} is {}", kind.word(), self.known[0]),
             2..=MANY => format!("its {} are {}", kind.plural(), listed(&self.known)),
             n => format!("its {n} {} stand in {}", kind.plural(), kind.file()),
@@ -168,7 +172,10 @@ mod tests {
 
     #[test]
     fn the_nearest_name_is_near() {
-        assert_eq!(missing("brigth-24a", &["bright-24a"]).nearest(), Some("bright-24a"));
+        assert_eq!(
+            missing("brigth-24a", &["bright-24a"]).nearest(),
+            Some("bright-24a")
+        );
         assert_eq!(missing("burley", &["bright-24a"]).nearest(), None);
         assert_eq!(missing(&"x".repeat(100), &["x"]).nearest(), None);
         assert_eq!(missing("b", &["a", ""]).nearest(), None);
@@ -176,10 +183,19 @@ mod tests {
 
     #[test]
     fn the_hint_names_what_there_is() {
-        assert_eq!(missing("a", &[]).hint(), "it has no lots: write one into lots.csv");
+        assert_eq!(
+            missing("a", &[]).hint(),
+            "it has no lots: write one into lots.csv"
+        );
         assert_eq!(missing("a", &["bcd"]).hint(), "its only lot is bcd");
-        assert_eq!(missing("a", &["bcd", "efg"]).hint(), "its lots are bcd and efg");
-        assert_eq!(missing("a", &["xyz"; 9]).hint(), "its 9 lots stand in lots.csv");
+        assert_eq!(
+            missing("a", &["bcd", "efg"]).hint(),
+            "its lots are bcd and efg"
+        );
+        assert_eq!(
+            missing("a", &["xyz"; 9]).hint(),
+            "its 9 lots stand in lots.csv"
+        );
         assert_eq!(
             missing(" BCF ", &["bcd"]).hint(),
             "did you mean `bcd`? its only lot is bcd"

@@ -95,8 +95,7 @@ impl<E: Entry> Shelf<E> {
 
     /// The entry of a name.
     pub fn find(&self, name: &str) -> Result<&E, NoSuchName> {
-        self.refer(name)?
-            .ok_or_else(|| self.no_such(name))
+        self.refer(name)?.ok_or_else(|| self.no_such(name))
     }
 
     /// The entry of a name that another file refers to: `None` when it is

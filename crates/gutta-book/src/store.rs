@@ -30,7 +30,9 @@ pub(crate) fn folder(dir: &Path) -> Result<(), BookError> {
     let message = match fs::metadata(dir) {
         Ok(found) if found.is_dir() => return Ok(()),
         Ok(_) => "this is a file, not a folder".to_owned(),
-        Err(error) if error.kind() == io::ErrorKind::NotFound => "there is no such folder".to_owned(),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => {
+            "there is no such folder".to_owned()
+        }
         Err(error) => unreadable("folder", &error),
     };
     Err(BookError::new(BookErrorKind::File, message)
@@ -76,7 +78,10 @@ fn text(file: String, bytes: Vec<u8>) -> Result<Page, BookError> {
             let mut faults = Faults::new(&page);
             let error = BookError::new(BookErrorKind::Syntax, "this is not text in UTF-8")
                 .with_hint("save the file as plain text in UTF-8");
-            faults.add(&(at..at + char::REPLACEMENT_CHARACTER.len_utf8()), error.clone());
+            faults.add(
+                &(at..at + char::REPLACEMENT_CHARACTER.len_utf8()),
+                error.clone(),
+            );
             Err(faults.in_order().pop().unwrap_or(error))
         }
     }

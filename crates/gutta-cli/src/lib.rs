@@ -116,7 +116,11 @@ impl View {
 
     fn page(&self) -> text::Page {
         text::Page {
-            width: if self.narrow { text::NARROW } else { text::WIDE },
+            width: if self.narrow {
+                text::NARROW
+            } else {
+                text::WIDE
+            },
             styled: false,
         }
     }

@@ -36,7 +36,11 @@ pub fn estimate<S: Scalar>(estimate: &Estimate<S>, unit: &Unit) -> String {
 
 /// An estimate in a unit, with its half-width at 95 %.
 pub fn with_doubt<S: Scalar>(estimate: &Estimate<S>, unit: &Unit) -> String {
-    quantity(estimate.best().base(), unit, Digits::Doubt(half_width(estimate)))
+    quantity(
+        estimate.best().base(),
+        unit,
+        Digits::Doubt(half_width(estimate)),
+    )
 }
 
 /// A count of drops, the exact one.
@@ -142,7 +146,6 @@ impl Voice {
         self.manner
             .mass(mass.best(), Digits::Doubt(half_width(mass)))
     }
-
 }
 
 /// The half-width at 95 % of a measured value alone, in a unit.

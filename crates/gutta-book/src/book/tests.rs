@@ -122,7 +122,8 @@ fn the_demo_book_holds_what_stands_in_its_files() {
 
 #[test]
 fn a_byte_order_mark_and_line_ends_of_another_system_are_read() {
-    let text = "\u{feff}format = 1\r\n\r\n[[scale]]\r\nname = \"kärn\"\r\ndivision = \"0.01 g\"\r\n";
+    let text =
+        "\u{feff}format = 1\r\n\r\n[[scale]]\r\nname = \"kärn\"\r\ndivision = \"0.01 g\"\r\n";
     let book = Book::of(pages("scales.toml", text)).unwrap();
     assert!(book.scale("kärn").is_ok());
     let text = "\u{feff}name,moisture\r\nä,11%\r\n";
@@ -203,16 +204,41 @@ fn a_liquid_without_a_density_calibrates_no_dropper() {
 /// Texts that come near to files of a book.
 fn near_toml() -> impl Strategy<Value = String> {
     let piece = prop::sample::select(vec![
-        "format = 1\n", "[[scale]]\n", "[[liquid]]\n", "[[dropper]]\n", "name = ", "division = ",
-        "weighings = ", "date = ", "\"a\"\n", "\"0.01 g\"\n", "[\"20 = 1 g\"]\n", "2026-02-03\n", "=",
-        "[", "]", "\"", "'", "\n", "\r", "#", "ä", "\u{feff}", "1", "\"\"\"", "{", "}", ",",
+        "format = 1\n",
+        "[[scale]]\n",
+        "[[liquid]]\n",
+        "[[dropper]]\n",
+        "name = ",
+        "division = ",
+        "weighings = ",
+        "date = ",
+        "\"a\"\n",
+        "\"0.01 g\"\n",
+        "[\"20 = 1 g\"]\n",
+        "2026-02-03\n",
+        "=",
+        "[",
+        "]",
+        "\"",
+        "'",
+        "\n",
+        "\r",
+        "#",
+        "ä",
+        "\u{feff}",
+        "1",
+        "\"\"\"",
+        "{",
+        "}",
+        ",",
     ]);
     prop::collection::vec(piece, 0..30).prop_map(|pieces| pieces.concat())
 }
 
 fn near_csv() -> impl Strategy<Value = String> {
     let piece = prop::sample::select(vec![
-        "name", "moisture", "leaf", ",", ",", "\n", "\"", "\r\n", "a", "11%", "ä", ";", "\u{feff}", " ",
+        "name", "moisture", "leaf", ",", ",", "\n", "\"", "\r\n", "a", "11%", "ä", ";", "\u{feff}",
+        " ",
     ]);
     prop::collection::vec(piece, 0..30).prop_map(|pieces| pieces.concat())
 }
@@ -225,7 +251,10 @@ fn opens_or_points(name: &str, text: &str) -> Result<(), TestCaseError> {
             prop_assert!(place.is_some(), "{error:?}");
             if let Some(place) = place {
                 prop_assert!(place.text.is_char_boundary(place.at), "{error:?}");
-                prop_assert!(place.text.is_char_boundary(place.at + place.len), "{error:?}");
+                prop_assert!(
+                    place.text.is_char_boundary(place.at + place.len),
+                    "{error:?}"
+                );
                 prop_assert!(place.line >= 1 && place.column >= 1, "{error:?}");
             }
         }

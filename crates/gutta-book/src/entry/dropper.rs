@@ -2,9 +2,7 @@
 
 use gutta::bench::{Calibrating, CountedDrops, Dropped, Readings, together};
 use gutta::matter::Air;
-use gutta::measure::{
-    AIR_PRESSURE, Kind, RELATIVE_HUMIDITY, Scale, WATER_TEMPERATURE,
-};
+use gutta::measure::{AIR_PRESSURE, Kind, RELATIVE_HUMIDITY, Scale, WATER_TEMPERATURE};
 
 use super::{LiquidEntry, NAME, NOTE, ScaleEntry, exact_or_measured, quantity_within};
 use crate::date::Date;
@@ -52,7 +50,16 @@ static LAYOUT: Layout = Layout {
     table: Some(Table {
         name: EntryKind::Dropper.word(),
         fields: &[
-            NAME, LIQUID, DATE, SCALE, RUNNING, TEMPERATURE, PRESSURE, HUMIDITY, WEIGHINGS, NOTE,
+            NAME,
+            LIQUID,
+            DATE,
+            SCALE,
+            RUNNING,
+            TEMPERATURE,
+            PRESSURE,
+            HUMIDITY,
+            WEIGHINGS,
+            NOTE,
         ],
     }),
 };

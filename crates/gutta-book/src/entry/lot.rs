@@ -1,7 +1,7 @@
 //! `lots.csv`: lots of leaf with their moisture.
 
-use gutta::measure::{Kind, Measured, Reading, read as read_quantity};
 use gutta::Moisture;
+use gutta::measure::{Kind, Measured, Reading, read as read_quantity};
 
 use crate::date::Date;
 use crate::error::{BookError, BookErrorKind};

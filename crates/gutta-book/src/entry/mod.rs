@@ -41,8 +41,6 @@ fn quantity_within<'p>(
 }
 
 /// The quantity of a reading, of the kind it was read as.
-fn exact_or_measured<S: Scalar>(
-    reading: Option<gutta::Measured<S>>,
-) -> gutta::Measured<S> {
+fn exact_or_measured<S: Scalar>(reading: Option<gutta::Measured<S>>) -> gutta::Measured<S> {
     reading.unwrap_or(gutta::Measured::exact(S::of_base(f64::NAN)))
 }

@@ -68,7 +68,7 @@ impl BookError {
     }
 
     pub(crate) fn with_file(mut self, file: &str) -> Self {
-        self.0.file = file.to_owned();
+        file.clone_into(&mut self.0.file);
         self
     }
 

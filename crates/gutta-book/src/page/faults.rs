@@ -65,9 +65,9 @@ impl<'p> Faults<'p> {
                     is_first
                 }
                 BookErrorKind::MissingField | BookErrorKind::UnknownField => slips.is_empty(),
-                _ => !error
+                _ => error
                     .line()
-                    .is_some_and(|line| slips.binary_search(&line).is_ok()),
+                    .is_none_or(|line| slips.binary_search(&line).is_err()),
             })
             .collect()
     }

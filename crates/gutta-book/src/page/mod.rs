@@ -42,11 +42,8 @@ impl Page {
 
     /// The number of the line that a byte offset stands on, the first being 1.
     pub fn line(&self, at: usize) -> usize {
-        self.text.as_bytes()[..at.min(self.text.len())]
-            .iter()
-            .filter(|b| **b == b'\n')
-            .count()
-            + 1
+        let before = self.text.get(..at).unwrap_or(&self.text);
+        before.matches('\n').count() + 1
     }
 
     /// The place of a stretch of bytes; what runs over the end of a line is
@@ -102,10 +99,7 @@ mod tests {
     fn columns_count_characters_and_offsets_bytes() {
         let text = "ä = 1\r\nöö = 3 g\r\n";
         let at = text.find('3').unwrap();
-        assert_eq!(
-            place(text, at..at + 3),
-            (2, 6, 7, 3, "öö = 3 g".to_owned())
-        );
+        assert_eq!(place(text, at..at + 3), (2, 6, 7, 3, "öö = 3 g".to_owned()));
     }
 
     #[test]

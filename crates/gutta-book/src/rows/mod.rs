@@ -140,13 +140,16 @@ fn header(
     for (name, span) in record.iter().zip(fields) {
         let name = written(page, name, span.clone());
         let found = columns.iter().find(|column| column.name == name.value());
-        let is_twice = found.is_some_and(|found| header.iter().flatten().any(|c| c.name == found.name));
+        let is_twice =
+            found.is_some_and(|found| header.iter().flatten().any(|c| c.name == found.name));
         if is_twice {
             let error = BookError::new(
                 BookErrorKind::Duplicate,
                 format!("column {} stands twice", quote(name.value())),
             );
-            let error = error.with_hint("leave one of them").with_field(name.value());
+            let error = error
+                .with_hint("leave one of them")
+                .with_field(name.value());
             faults.add(&name.whole(), error);
         } else if found.is_none() {
             if record.len() == 1 && name.value().contains([';', '\t']) {

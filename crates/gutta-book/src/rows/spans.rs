@@ -73,9 +73,10 @@ mod tests {
 
     #[test]
     fn fields_end_at_commas_outside_quotes() {
-        assert_eq!(fields("a, b ,\"c, d\",\"e\"\"f\",\r\nnext,row"), [
-            "a", " b ", "\"c, d\"", "\"e\"\"f\"", ""
-        ]);
+        assert_eq!(
+            fields("a, b ,\"c, d\",\"e\"\"f\",\r\nnext,row"),
+            ["a", " b ", "\"c, d\"", "\"e\"\"f\"", ""]
+        );
         assert_eq!(fields("\n\r\nä\"x,y"), ["ä\"x", "y"]);
         assert_eq!(fields(""), [""]);
     }
@@ -95,8 +96,8 @@ mod tests {
                 .from_reader(text.as_bytes());
             let mut record = csv::StringRecord::new();
             while reader.read_record(&mut record).unwrap() {
-                let start = record.position().unwrap().byte() as usize;
-                let end = reader.position().byte() as usize;
+                let start = usize::try_from(record.position().unwrap().byte()).unwrap();
+                let end = usize::try_from(reader.position().byte()).unwrap();
                 let found = spans(&text, start..end).fields;
                 proptest::prop_assert_eq!(found.len(), record.len(), "{:?}", record);
             }

@@ -8,7 +8,10 @@ fn the_nearest_book_is_found_upwards() {
     let top = tempfile::tempdir().unwrap();
     let deep = top.path().join("a/b");
     fs::create_dir_all(&deep).unwrap();
-    assert_eq!(nearest_book(&deep).filter(|p| p.starts_with(top.path())), None);
+    assert_eq!(
+        nearest_book(&deep).filter(|p| p.starts_with(top.path())),
+        None
+    );
     fs::write(top.path().join(FRONT), "format = 1").unwrap();
     assert_eq!(nearest_book(&deep), fs::canonicalize(top.path()).ok());
     fs::write(deep.join(FRONT), "format = 1").unwrap();
@@ -33,13 +36,21 @@ fn what_is_no_book_is_said() {
     let nowhere = top.path().join("nowhere");
     assert_eq!(
         first(&nowhere),
-        (nowhere.display().to_string(), "there is no such folder".to_owned(), hint.clone())
+        (
+            nowhere.display().to_string(),
+            "there is no such folder".to_owned(),
+            hint.clone()
+        )
     );
     let file = top.path().join("file");
     fs::write(&file, "").unwrap();
     assert_eq!(
         first(&file),
-        (file.display().to_string(), "this is a file, not a folder".to_owned(), hint)
+        (
+            file.display().to_string(),
+            "this is a file, not a folder".to_owned(),
+            hint
+        )
     );
     let front = top.path().join(FRONT);
     assert_eq!(
@@ -47,7 +58,10 @@ fn what_is_no_book_is_said() {
         (
             front.display().to_string(),
             "there is no such file".to_owned(),
-            Some("a bench book begins with a file book.toml that holds the line format = 1".to_owned())
+            Some(
+                "a bench book begins with a file book.toml that holds the line format = 1"
+                    .to_owned()
+            )
         )
     );
     fs::create_dir(&front).unwrap();

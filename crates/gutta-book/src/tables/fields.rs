@@ -109,7 +109,9 @@ impl<'p> Fields<'p> {
         let value = self.value(field, faults)?;
         let unit = kind.likely().first()?.plural();
         let hint = |number: &str| {
-            let is_plain = number.bytes().all(|b| b.is_ascii_digit() || b"+-.".contains(&b));
+            let is_plain = number
+                .bytes()
+                .all(|b| b.is_ascii_digit() || b"+-.".contains(&b));
             if is_plain {
                 format!("write \"{number} {unit}\"")
             } else {

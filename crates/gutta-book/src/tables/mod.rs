@@ -121,13 +121,19 @@ fn unknown(layout: &Layout, name: &str, is_table: bool) -> BookError {
     let what = if is_table { "table" } else { "field" };
     let message = format!("{} has no {what} {}", layout.file, quote(name));
     let near = |known: &[Field]| nearest(name, known.iter().map(|field| field.name));
-    let heading = layout.table.as_ref().map(|table| format!("[[{}]]", table.name));
+    let heading = layout
+        .table
+        .as_ref()
+        .map(|table| format!("[[{}]]", table.name));
     let hint = match (&layout.table, &heading) {
         (Some(table), Some(heading)) if nearest(name, [table.name]).is_some() => {
             format!("did you mean {heading}?")
         }
         (Some(table), Some(heading)) if near(table.fields).is_some() => {
-            format!("the fields of a {} stand below a line {heading}", table.name)
+            format!(
+                "the fields of a {} stand below a line {heading}",
+                table.name
+            )
         }
         _ => match near(layout.fields) {
             Some(near) => format!("did you mean {}?", quote(near)),

@@ -32,8 +32,11 @@ pub(super) fn fault(page: &Page, layout: &Layout, slip: &de::Error) -> (Range<us
         fault(format!("{} is no date", quote(page.slice(&span))))
             .with_hint("write year, month and day with all digits, such as 2026-03-14")
     } else if said.starts_with("invalid boolean") {
-        fault(format!("{} is neither true nor false", quote(page.slice(&span))))
-            .with_hint("write true or false, or a text in quotes")
+        fault(format!(
+            "{} is neither true nor false",
+            quote(page.slice(&span))
+        ))
+        .with_hint("write true or false, or a text in quotes")
     } else if let Some((key, value)) = unquoted(&line) {
         fault(format!("{} stands without quotes", quote(value)))
             .with_hint(format!("write {key} = \"{value}\""))
@@ -56,7 +59,9 @@ pub(super) fn fault(page: &Page, layout: &Layout, slip: &de::Error) -> (Range<us
                 "a line is a field as in name = \"value\", a heading [[{}]], a comment behind # or blank",
                 table.name
             ),
-            None => "a line is a field as in name = \"value\", a comment behind # or blank".to_owned(),
+            None => {
+                "a line is a field as in name = \"value\", a comment behind # or blank".to_owned()
+            }
         };
         fault(format!("this is not TOML: {said}")).with_hint(hint)
     };

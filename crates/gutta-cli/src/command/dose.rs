@@ -111,8 +111,18 @@ pub static FORMS: &[Form] = &[Form {
     word: None,
     always: &[&MASS],
     known: &[
-        &VOLUME, &DOSE, &DOSE_DRY, &ML_PER_KG, &DROPS_EXACT, &WHOLE, &MASS_REACHED, &DOSE_REACHED,
-        &DOSE_REACHED_DRY, &FOR_MASS, &FOR_VOLUME, &FOR_DROPS,
+        &VOLUME,
+        &DOSE,
+        &DOSE_DRY,
+        &ML_PER_KG,
+        &DROPS_EXACT,
+        &WHOLE,
+        &MASS_REACHED,
+        &DOSE_REACHED,
+        &DOSE_REACHED_DRY,
+        &FOR_MASS,
+        &FOR_VOLUME,
+        &FOR_DROPS,
     ],
 }];
 
@@ -147,14 +157,12 @@ impl DoseArgs {
         let leaf = weight("--leaf", self.leaf.as_ref(), "leaf", &mut assumed)?;
         let at = match (&self.at, &self.lot) {
             (None, None) => None,
-            (at, lot) => {
-                Some(leaf_moisture(at.as_ref(), lot.as_ref(), shelf, &mut assumed)?.1)
-            }
+            (at, lot) => Some(leaf_moisture(at.as_ref(), lot.as_ref(), shelf, &mut assumed)?.1),
         };
         let (drop, density) = self.bottle(shelf, &mut assumed)?;
 
         let mut dosing = Dosing::new(
-            self.asked(flag, &asked, drop, density, leaf.as_ref(), &mut assumed)?,
+            what_is_asked(flag, &asked, drop, density, leaf.as_ref(), &mut assumed)?,
             basis,
         );
         dosing.leaf = leaf.as_ref().map(|w| w.mass);
@@ -202,26 +210,25 @@ impl DoseArgs {
         let at = self.at.is_some() || self.lot.is_some();
         let for_at = self.for_at.is_some();
         match (self.basis, self.batch.is_some()) {
-            (Some(BasisWord::AsWeighed), _) => Ok(LeafBasis::AsWeighed),
             (Some(BasisWord::Dry), _) if at => Ok(LeafBasis::Dry),
-            (Some(BasisWord::Dry), _) => {
-                Err(Failure::missing("--at", "a dose on dry leaf needs the moisture")
-                    .hint("type the moisture of the leaf, such as --at 12%"))
-            }
+            (Some(BasisWord::Dry), _) => Err(Failure::missing(
+                "--at",
+                "a dose on dry leaf needs the moisture",
+            )
+            .hint("type the moisture of the leaf, such as --at 12%")),
             (None, true) if at != for_at => {
                 let (given, missing) = if at {
                     ("--at", "--for-at")
                 } else {
                     ("--for-at", "--at")
                 };
-                Err(Failure::missing(
-                    missing,
-                    format!("{given} is given, and this is missing"),
+                Err(
+                    Failure::missing(missing, format!("{given} is given, and this is missing"))
+                        .hint("type both moistures for a dose on dry leaf, or --basis as-weighed"),
                 )
-                .hint("type both moistures for a dose on dry leaf, or --basis as-weighed"))
             }
             (None, _) if at => Ok(LeafBasis::Dry),
-            (None, _) => Ok(LeafBasis::AsWeighed),
+            (None | Some(BasisWord::AsWeighed), _) => Ok(LeafBasis::AsWeighed),
         }
     }
 
@@ -242,7 +249,11 @@ impl DoseArgs {
             } else {
                 known_density(flag, shelf)?
             };
-            assumed.line(format!("density of {}, {}", flag.text.trim(), grams_per_ml(&known)));
+            assumed.line(format!(
+                "density of {}, {}",
+                flag.text.trim(),
+                grams_per_ml(&known)
+            ));
             density = Some(known);
         }
         if let Some(flag) = Flag::of("--drop", self.drop.as_ref()) {
@@ -275,56 +286,6 @@ impl DoseArgs {
         Ok((Some(found.drop), density))
     }
 
-    /// What was asked for, with what it needs.
-    fn asked(
-        &self,
-        flag: Flag<'_>,
-        reading: &Reading,
-        drop: Option<Drop>,
-        density: Option<Measured<Density>>,
-        leaf: Option<&Weight>,
-        assumed: &mut Assumed,
-    ) -> Outcome<Asked> {
-        let is_exact = reading.is_exact() && reading.kind() == Kind::Mass;
-        assumed.exact_if(is_exact, format!("flavouring {}", reading.unbroken()));
-        if let Some(volume) = reading.volume() {
-            if density.is_none() {
-                return Err(Failure::missing(
-                    "--density",
-                    "a dose by volume needs the density",
-                )
-                .hint("type the density of the flavouring, such as --density 0.846g/mL"));
-            }
-            flag.within(&gutta::measure::VOLUME, reading)?;
-            return Ok(Asked::Volume(volume));
-        }
-        if let Some(share) = reading.share() {
-            if reading.basis().is_some() {
-                return Err(flag
-                    .wrong("wrong-kind", "a dose has no moisture basis")
-                    .hint("say what it is counted on with --basis dry or --basis as-weighed"));
-            }
-            flag.within(&gutta::measure::DOSE, reading)?;
-            if leaf.is_none() {
-                return Err(Failure::missing("--leaf", "the leaf as weighed is missing").hint(
-                    "a dose in g/kg is counted on leaf: type what it weighs, such as --leaf 10.00g",
-                ));
-            }
-            return Ok(Asked::Dose(share));
-        }
-        if reading.drops().is_some() {
-            let count = flag.count(reading)?;
-            if drop.is_none() {
-                return Err(
-                    Failure::missing("--drop", "a dose in drops needs the mass of one drop")
-                        .hint(drop::CALIBRATE),
-                );
-            }
-            return Ok(Asked::Drops(count));
-        }
-        Ok(Asked::Mass(flag.weight(reading.clone(), None)?.mass))
-    }
-
     /// The batch; what is not given for it is the trial's own, where that is
     /// allowed.
     fn batch(
@@ -349,7 +310,11 @@ impl DoseArgs {
             assumed.line("the batch has the moisture of the trial");
         }
         let own_density = match Flag::of("--for-density", self.for_density.as_ref()) {
-            Some(flag) => Some(typed_density(flag, "density of the batch's bottle", assumed)?),
+            Some(flag) => Some(typed_density(
+                flag,
+                "density of the batch's bottle",
+                assumed,
+            )?),
             None => None,
         };
         let own_drop = match Flag::of("--for-drop", self.for_drop.as_ref()) {
@@ -379,6 +344,56 @@ impl DoseArgs {
     }
 }
 
+/// What was asked for, with what it needs.
+fn what_is_asked(
+    flag: Flag<'_>,
+    reading: &Reading,
+    drop: Option<Drop>,
+    density: Option<Measured<Density>>,
+    leaf: Option<&Weight>,
+    assumed: &mut Assumed,
+) -> Outcome<Asked> {
+    let is_exact = reading.is_exact() && reading.kind() == Kind::Mass;
+    assumed.exact_if(is_exact, format!("flavouring {}", reading.unbroken()));
+    if let Some(volume) = reading.volume() {
+        if density.is_none() {
+            return Err(
+                Failure::missing("--density", "a dose by volume needs the density")
+                    .hint("type the density of the flavouring, such as --density 0.846g/mL"),
+            );
+        }
+        flag.within(&gutta::measure::VOLUME, reading)?;
+        return Ok(Asked::Volume(volume));
+    }
+    if let Some(share) = reading.share() {
+        if reading.basis().is_some() {
+            return Err(flag
+                .wrong("wrong-kind", "a dose has no moisture basis")
+                .hint("say what it is counted on with --basis dry or --basis as-weighed"));
+        }
+        flag.within(&gutta::measure::DOSE, reading)?;
+        if leaf.is_none() {
+            return Err(
+                Failure::missing("--leaf", "the leaf as weighed is missing").hint(
+                    "a dose in g/kg is counted on leaf: type what it weighs, such as --leaf 10.00g",
+                ),
+            );
+        }
+        return Ok(Asked::Dose(share));
+    }
+    if reading.drops().is_some() {
+        let count = flag.count(reading)?;
+        if drop.is_none() {
+            return Err(
+                Failure::missing("--drop", "a dose in drops needs the mass of one drop")
+                    .hint(drop::CALIBRATE),
+            );
+        }
+        return Ok(Asked::Drops(count));
+    }
+    Ok(Asked::Mass(flag.weight(reading.clone(), None)?.mass))
+}
+
 fn weight(
     name: &'static str,
     text: Option<&String>,
@@ -398,10 +413,7 @@ fn weight(
 
 fn typed_density(flag: Flag<'_>, what: &str, assumed: &mut Assumed) -> Outcome<Measured<Density>> {
     let (reading, density) = flag.density()?;
-    assumed.exact_if(
-        density.is_exact(),
-        format!("{what} {}", reading.unbroken()),
-    );
+    assumed.exact_if(density.is_exact(), format!("{what} {}", reading.unbroken()));
     Ok(density)
 }
 
@@ -415,10 +427,7 @@ fn is_water(name: &str) -> bool {
 
 impl Question {
     fn say(self, dosed: &Dosed) -> Answer {
-        let voice = Voice::of(
-            self.leaf.as_ref().map_or(&self.asked, |w| &w.reading),
-            None,
-        );
+        let voice = Voice::of(self.leaf.as_ref().map_or(&self.asked, |w| &w.reading), None);
         let trial = self.trial(voice, dosed);
         let mut answer = match &dosed.batch {
             None => Answer::new("dose", trial),
@@ -465,8 +474,14 @@ impl Question {
         let mass = voice.weight(&dosed.mass);
         let volume = in_brackets(dosed.volume.as_ref());
         let doses: Vec<String> = [
-            dosed.dose.as_ref().map(|d| (per_kilogram(d), LeafBasis::AsWeighed)),
-            dosed.dose_dry.as_ref().map(|d| (per_kilogram(d), LeafBasis::Dry)),
+            dosed
+                .dose
+                .as_ref()
+                .map(|d| (per_kilogram(d), LeafBasis::AsWeighed)),
+            dosed
+                .dose_dry
+                .as_ref()
+                .map(|d| (per_kilogram(d), LeafBasis::Dry)),
         ]
         .into_iter()
         .flatten()
@@ -497,15 +512,16 @@ impl Question {
     }
 
     fn working(&self, answer: &mut Answer, voice: Voice, dosed: &Dosed) {
-        if let (Asked::Drops(n), Some(drop)) = (&self.dosing.asked, self.dosing.drop) {
-            if let Some(one) = drop.weighed_mass() {
-                answer.working.push(format!(
-                    "mass = {} × {} = {}",
-                    n.count(),
-                    say::base(one.base(), say::MILLIGRAM),
-                    voice.mass(dosed.mass.best())
-                ));
-            }
+        if let (Asked::Drops(n), Some(one)) = (
+            &self.dosing.asked,
+            self.dosing.drop.and_then(|drop| drop.weighed_mass()),
+        ) {
+            answer.working.push(format!(
+                "mass = {} × {} = {}",
+                n.count(),
+                say::base(one.base(), say::MILLIGRAM),
+                voice.mass(dosed.mass.best())
+            ));
         }
         let dry = |leaf: &Measured<Mass>, at: &Measured<Moisture>| {
             let dry = leaf.value() * at.value().dry_share();
@@ -636,10 +652,9 @@ fn next(answer: &mut Answer, dosed: &Dosed) {
     }
     if let Some(batch) = &dosed.batch {
         if let Some(drops) = &batch.drops {
-            answer.next.push(format!(
-                "do not count the {}: weigh",
-                say::drops(drops)
-            ));
+            answer
+                .next
+                .push(format!("do not count the {}: weigh", say::drops(drops)));
         }
     } else if dosed.counted.is_some() {
         answer

@@ -2,9 +2,7 @@
 
 use clap::Args;
 
-use gutta::bench::{
-    Calibrating, Calibration, CountedDrops, Dropped, Finding, Readings, together,
-};
+use gutta::bench::{Calibrating, Calibration, CountedDrops, Dropped, Finding, Readings, together};
 use gutta::matter::Air;
 use gutta::measure::{
     Density, Kind, Mass, Measured, RELATIVE_HUMIDITY, Reading, Scalar, Scale, Unit,
@@ -40,7 +38,12 @@ pub struct DropperArgs {
     #[arg(long, value_name = "NAME")]
     liquid: Option<String>,
     /// The liquid's density, such as 0.871g/mL
-    #[arg(long, value_name = "DENSITY", conflicts_with = "liquid", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        value_name = "DENSITY",
+        conflicts_with = "liquid",
+        allow_hyphen_values = true
+    )]
     density: Option<String>,
     /// The temperature of room and liquid; with it buoyancy counts
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
@@ -175,12 +178,7 @@ impl DropperArgs {
         Air::new(t, p, h).map(Some).map_err(Failure::from)
     }
 
-    fn liquid(
-        &self,
-        shelf: &Shelf,
-        air: Option<&Air>,
-        assumed: &mut Assumed,
-    ) -> Outcome<Dropped> {
+    fn liquid(&self, shelf: &Shelf, air: Option<&Air>, assumed: &mut Assumed) -> Outcome<Dropped> {
         if let Some(flag) = Flag::of("--density", self.density.as_ref()) {
             let (reading, density) = flag.density()?;
             assumed.exact_if(
@@ -319,10 +317,7 @@ impl Question {
 /// What a person can verify on the scale.
 fn check(mass: &Estimate<gutta::measure::DropMass>) -> String {
     let twenty = Estimate::exact(Mass::of_base(20.0 * mass.best().base()));
-    format!(
-        "20 drops then weigh {}",
-        say::estimate(&twenty, Unit::GRAM)
-    )
+    format!("20 drops then weigh {}", say::estimate(&twenty, Unit::GRAM))
 }
 
 fn figures(answer: &mut Answer, calibration: &Calibration, suspects: Vec<(usize, u64)>) {

@@ -4,9 +4,7 @@ use clap::{Args, Subcommand};
 
 use gutta::bench::{Added, Drop, KnownAddition, LeafWeighed, Moistened};
 use gutta::matter::water;
-use gutta::measure::{
-    Density, Kind, Measured, Reading, Scalar, Scale, Unit, VOLUME,
-};
+use gutta::measure::{Density, Kind, Measured, Reading, Scalar, Scale, Unit, VOLUME};
 use gutta::{Caution, DryBasis, Estimate, Moisture};
 
 use super::keys;
@@ -77,6 +75,13 @@ struct AddedArgs {
     temp: Option<String>,
 }
 
+impl AddedArgs {
+    /// The flag that a contradiction is laid to.
+    fn added_flag(&self) -> Flag<'_> {
+        Flag::new("--added", self.added.as_deref().unwrap_or_default())
+    }
+}
+
 /// The moisture before a known addition.
 #[derive(Debug, Args)]
 pub struct BeforeArgs {
@@ -84,7 +89,12 @@ pub struct BeforeArgs {
     #[arg(long, value_name = "MASS", allow_hyphen_values = true)]
     leaf: Option<String>,
     /// The leaf as weighed with the water on it
-    #[arg(long, value_name = "MASS", conflicts_with = "leaf", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        value_name = "MASS",
+        conflicts_with = "leaf",
+        allow_hyphen_values = true
+    )]
     leaf_now: Option<String>,
     /// The moisture now, with the water on it
     #[arg(long, value_name = "MOISTURE", allow_hyphen_values = true)]
@@ -179,9 +189,14 @@ impl BasisArgs {
         if reading.basis().is_none() {
             assumed.line("the moisture typed is on wet basis: write db behind it for dry basis");
         }
-        assumed.exact_if(reading.is_exact(), format!("moisture {}", reading.unbroken()));
+        assumed.exact_if(
+            reading.is_exact(),
+            format!("moisture {}", reading.unbroken()),
+        );
         answer.assumed = assumed.into_lines();
-        answer.working.push("X = m/(1 − m), m = X/(1 + X)".to_owned());
+        answer
+            .working
+            .push("X = m/(1 − m), m = X/(1 + X)".to_owned());
         Ok(answer)
     }
 }
@@ -228,7 +243,7 @@ impl Question {
                 Measured::exact(gutta::measure::ROOM_TEMPERATURE)
             }
         };
-        let density = temperature.through::<Density>(|t| water::density(t));
+        let density = temperature.through::<Density>(water::density);
         let mine = drop::of_water(
             water_args.drop.as_ref(),
             water_args.dropper.as_ref(),
@@ -251,12 +266,6 @@ impl Question {
             known,
             assumed,
         })
-    }
-
-    /// The flag that a contradiction is laid to: the water is what was added
-    /// last.
-    fn added_flag<'a>(&self, args: &'a AddedArgs) -> Flag<'a> {
-        Flag::new("--added", args.added.as_deref().unwrap_or_default())
     }
 
     fn say(self, command: &'static str, headline: String, answer: &Moistened) -> Answer {
@@ -309,8 +318,9 @@ fn added(
             assumed.line(drop::STANDARD);
             Ok(Added::Drops(count, Drop::standard()))
         }
-        (None, false) => Err(Failure::missing("--drop", "the mass of a drop is missing")
-            .hint(drop::CALIBRATE)),
+        (None, false) => {
+            Err(Failure::missing("--drop", "the mass of a drop is missing").hint(drop::CALIBRATE))
+        }
     }
 }
 
@@ -329,7 +339,10 @@ impl BeforeArgs {
             ),
         };
         let question = Question::read(leaf, self.at.as_ref(), &self.water, false, shelf)?;
-        let before = question.known.before(weighed).map_err(|error| question.added_flag(&self.water).fail(error))?;
+        let before = question
+            .known
+            .before(weighed)
+            .map_err(|error| self.water.added_flag().fail(error))?;
         let voice = Voice::of(&question.leaf.reading, question.scale);
         let headline = format!(
             "The leaf was at {} before {} of water went on.",

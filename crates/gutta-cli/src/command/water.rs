@@ -100,8 +100,17 @@ pub static FORMS: &[Form] = &[
     Form {
         word: Some("add"),
         always: &[
-            &PLAN, &WATER, &WATER_VOLUME, &SPOONS, &DROPS_EXACT, &FINAL, &WHOLE, &DROPS_MASS,
-            &REACHED, &FIRST, &FIRST_DROPS,
+            &PLAN,
+            &WATER,
+            &WATER_VOLUME,
+            &SPOONS,
+            &DROPS_EXACT,
+            &FINAL,
+            &WHOLE,
+            &DROPS_MASS,
+            &REACHED,
+            &FIRST,
+            &FIRST_DROPS,
         ],
         known: &[&GROSS, &AT_ONCE],
     },
@@ -154,12 +163,8 @@ impl WaterArgs {
             leaf.mass.is_exact(),
             format!("leaf {}", leaf.reading.unbroken()),
         );
-        let (at_reading, at) = leaf_moisture(
-            self.at.as_ref(),
-            self.lot.as_ref(),
-            shelf,
-            &mut assumed,
-        )?;
+        let (at_reading, at) =
+            leaf_moisture(self.at.as_ref(), self.lot.as_ref(), shelf, &mut assumed)?;
         let to = Flag::needed(
             "--to",
             "the target moisture",
@@ -189,9 +194,7 @@ impl WaterArgs {
             );
             watering.tray = Some(tray.mass);
         }
-        let density = watering
-            .temperature
-            .through::<Density>(|temperature| water::density(temperature));
+        let density = watering.temperature.through::<Density>(water::density);
         let mine = drop::of_water(
             self.drop.as_ref(),
             self.dropper.as_ref(),
@@ -243,16 +246,18 @@ impl Question {
     fn adding(mut self, plan: &Adding) -> Answer {
         let voice = self.voice();
         let drops = plan.drops.as_ref();
-        let counted = drops.filter(|d| {
-            d.whole.count() > 0.0 && plan.volume.best().base() <= COUNTED_UP_TO
-        });
+        let counted =
+            drops.filter(|d| d.whole.count() > 0.0 && plan.volume.best().base() <= COUNTED_UP_TO);
         if !self.counted_mine {
             self.assumed.line(drop::STANDARD);
         }
         let water = voice.weight(&plan.water);
         let mut measured = say::estimate(&plan.volume, Unit::MILLILITRE);
         if plan.volume.best().base() >= SPOONED_FROM {
-            measured += &format!(", {}", say::estimate(&plan.volume, Unit::TEASPOON));
+            measured = format!(
+                "{measured}, {}",
+                say::estimate(&plan.volume, Unit::TEASPOON)
+            );
         }
         let headline = match (counted, drops) {
             (Some(d), _) => format!(
@@ -295,7 +300,7 @@ impl Question {
                 &self.to.unbroken(),
             ),
         };
-        self.figures_of_adding(&mut answer, plan);
+        figures_of_adding(&mut answer, plan);
         answer.budget_of(&plan.water);
         self.doubt(&mut answer, "water", &plan.water);
         if let Some(d) = counted.filter(|d| d.moisture.u() > 0.0) {
@@ -317,28 +322,6 @@ impl Question {
         answer
     }
 
-    fn figures_of_adding(&self, answer: &mut Answer, plan: &Adding) {
-        answer.put_word(&PLAN, "add");
-        answer.put(&WATER, &plan.water);
-        answer.put(&WATER_VOLUME, &plan.volume);
-        answer.put(&SPOONS, &plan.volume);
-        if let Some(d) = &plan.drops {
-            answer.put(&DROPS_EXACT, &d.exact);
-        }
-        answer.put(&FINAL, &plan.final_mass);
-        answer.put_if(&GROSS, plan.final_gross.as_ref());
-        answer.put_if(&AT_ONCE, plan.mass_at_once.as_ref());
-        if let Some(d) = &plan.drops {
-            answer.put_exact(&WHOLE, d.whole.count());
-            answer.put(&DROPS_MASS, &d.mass);
-            answer.put(&REACHED, &d.moisture);
-        }
-        answer.put_exact(&FIRST, plan.first.water.base());
-        if let Some(first) = plan.first.drops {
-            answer.put_exact(&FIRST_DROPS, first.count());
-        }
-    }
-
     /// The next step: what to add before the first check.
     fn first(&self, voice: Voice, plan: &Adding, counted: bool) -> String {
         let amount = match plan.first.drops {
@@ -358,9 +341,9 @@ impl Question {
             FirstRule::WithinBand => format!(
                 "add {amount} first: with more, the chance to pass {top} is above {risk}; let it rest, measure again, then add the rest"
             ),
-            FirstRule::AllAtOnce => format!(
-                "all of it in one step: the chance to pass {top} stays within {risk}"
-            ),
+            FirstRule::AllAtOnce => {
+                format!("all of it in one step: the chance to pass {top} stays within {risk}")
+            }
             FirstRule::TooLoose => format!(
                 "add no water yet: with the moisture known to ±\u{a0}{half} only (95\u{a0}%), the chance to be above {top} already is more than {risk}; dry a dish in the oven or re-weigh a jar whose moisture you knew, and ask again"
             ),
@@ -487,6 +470,28 @@ impl Question {
             cautions.push(Caution::Alcohol);
         }
         answer.cautions = cautions.iter().map(ToString::to_string).collect();
+    }
+}
+
+fn figures_of_adding(answer: &mut Answer, plan: &Adding) {
+    answer.put_word(&PLAN, "add");
+    answer.put(&WATER, &plan.water);
+    answer.put(&WATER_VOLUME, &plan.volume);
+    answer.put(&SPOONS, &plan.volume);
+    if let Some(d) = &plan.drops {
+        answer.put(&DROPS_EXACT, &d.exact);
+    }
+    answer.put(&FINAL, &plan.final_mass);
+    answer.put_if(&GROSS, plan.final_gross.as_ref());
+    answer.put_if(&AT_ONCE, plan.mass_at_once.as_ref());
+    if let Some(d) = &plan.drops {
+        answer.put_exact(&WHOLE, d.whole.count());
+        answer.put(&DROPS_MASS, &d.mass);
+        answer.put(&REACHED, &d.moisture);
+    }
+    answer.put_exact(&FIRST, plan.first.water.base());
+    if let Some(first) = plan.first.drops {
+        answer.put_exact(&FIRST_DROPS, first.count());
     }
 }
 

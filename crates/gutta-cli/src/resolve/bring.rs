@@ -3,8 +3,8 @@
 use gutta::bench::{Brought, Drop};
 use gutta::matter::{Part, alcohol, water};
 use gutta::measure::{
-    Density, Kind, Mass, Measured, Ratio, Reading, Scalar, Scale,
-    Temperature, Unit, VOLUME, read_leading,
+    Density, Kind, Mass, Measured, Ratio, Reading, Scalar, Scale, Temperature, Unit, VOLUME,
+    read_leading,
 };
 use gutta::{Composition, Error};
 
@@ -217,9 +217,7 @@ fn mass(
     let is_water = name.eq_ignore_ascii_case("water");
     let density = || -> Outcome<Measured<Density>> {
         if is_water {
-            return Ok(around
-                .temperature
-                .through::<Density>(|temperature| water::density(temperature)));
+            return Ok(around.temperature.through::<Density>(water::density));
         }
         around
             .shelf
@@ -232,12 +230,14 @@ fn mass(
     };
     match amount.kind() {
         Kind::Volume => {
-            let volume = amount.volume().unwrap_or(Measured::exact(Scalar::of_base(0.0)));
+            let volume = amount
+                .volume()
+                .unwrap_or(Measured::exact(Scalar::of_base(0.0)));
             let density = density()?;
             // The doubts of volume and density are independent.
             let best = volume.value() * density.value();
-            let relative = (volume.u() / volume.value().base())
-                .hypot(density.u() / density.value().base());
+            let relative =
+                (volume.u() / volume.value().base()).hypot(density.u() / density.value().base());
             let mass = Measured::new(best, relative * best.base(), density.dof());
             flag.within(&VOLUME, amount)?;
             Ok(mass)

@@ -68,8 +68,7 @@ pub fn of_clap(error: &clap::Error, command: &str, args: &[OsString]) -> Outcome
             let flag = bare(flag);
             let value = text(ContextKind::InvalidValue).unwrap_or_default();
             if value.is_empty() {
-                Failure::missing(&flag, "no value")
-                    .hint(format!("type {flag} and then its value"))
+                Failure::missing(&flag, "no value").hint(format!("type {flag} and then its value"))
             } else {
                 let known = match error.get(ContextKind::ValidValue) {
                     Some(ContextValue::Strings(known)) => known.join(" or "),
@@ -120,11 +119,10 @@ fn stray(word: &str, args: &[OsString], help: &str) -> Failure {
             .and_then(|i| args.get(i))
             .and_then(|arg| arg.to_str())
     };
-    if let (Some(flag), Some(taken)) = (before(2), before(1)) {
-        if flag.starts_with("--") && taken.starts_with("--") {
-            return Failure::missing(flag, format!("no value: {taken} follows it"))
-                .hint(format!("type {flag} and then its value"));
-        }
+    let flag = |back: usize| before(back).filter(|arg| arg.starts_with("--"));
+    if let (Some(flag), Some(taken)) = (flag(2), flag(1)) {
+        return Failure::missing(flag, format!("no value: {taken} follows it"))
+            .hint(format!("type {flag} and then its value"));
     }
     let hint = match before(1) {
         Some(part) if part.starts_with(|c: char| c.is_numeric()) => {

@@ -104,9 +104,9 @@ fn left_out(calibration: &Calibration) -> String {
         .findings
         .iter()
         .filter_map(|finding| match finding {
-            Finding::Miscount { weighing, reads_as } => {
-                Some(format!("weighing {weighing} left out, it reads as {reads_as}"))
-            }
+            Finding::Miscount { weighing, reads_as } => Some(format!(
+                "weighing {weighing} left out, it reads as {reads_as}"
+            )),
             _ => None,
         })
         .collect();

@@ -6,8 +6,8 @@ pub mod drop;
 pub mod shelf;
 
 use gutta::measure::{
-    AIR_PRESSURE, DENSITY, DROP_COUNT, Density, Drops, Kind, MASS, Mass, Measured, Pressure, ROOM_TEMPERATURE, Range,
-    Ratio, Reading, Scalar, Scale, Temperature, WATER_TEMPERATURE, read,
+    AIR_PRESSURE, DENSITY, DROP_COUNT, Density, Drops, Kind, MASS, Mass, Measured, Pressure,
+    ROOM_TEMPERATURE, Range, Ratio, Reading, Scalar, Scale, Temperature, WATER_TEMPERATURE, read,
 };
 use gutta::{Error, ErrorKind, Moisture};
 
@@ -54,11 +54,10 @@ impl<'a> Flag<'a> {
     /// A value that is a flag itself was meant for that flag.
     fn check_not_a_flag(&self) -> Outcome<()> {
         if self.text.starts_with("--") {
-            return Err(Failure::missing(
-                self.name,
-                format!("no value: {} follows it", self.text),
-            )
-            .hint(format!("type {} and then its value", self.name)));
+            return Err(
+                Failure::missing(self.name, format!("no value: {} follows it", self.text))
+                    .hint(format!("type {} and then its value", self.name)),
+            );
         }
         Ok(())
     }
@@ -95,7 +94,9 @@ impl<'a> Flag<'a> {
 
     /// The mass of a reading that is one.
     pub fn weight(&self, reading: Reading, scale: Option<Scale>) -> Outcome<Weight> {
-        let mass = reading.mass().unwrap_or(Measured::exact(Mass::of_base(0.0)));
+        let mass = reading
+            .mass()
+            .unwrap_or(Measured::exact(Mass::of_base(0.0)));
         self.within(&MASS, &reading)?;
         let mass = match scale {
             Some(scale) if reading.is_exact() => mass.or_doubt(scale.u_net().base()),
@@ -151,7 +152,10 @@ impl<'a> Flag<'a> {
         let reading = self.read(&[Kind::Density])?;
         self.within(&DENSITY, &reading)?;
         let density = reading.density();
-        Ok((reading, density.unwrap_or(Measured::exact(Density::of_base(0.0)))))
+        Ok((
+            reading,
+            density.unwrap_or(Measured::exact(Density::of_base(0.0))),
+        ))
     }
 
     /// The temperature of water or of the room.

@@ -50,8 +50,11 @@ impl Shelf {
 
     fn needed(&self, flag: Flag<'_>, instead: &str) -> Outcome<&Book> {
         self.book()?.ok_or_else(|| {
-            flag.wrong("no-book", format!("there is no bench book to find `{}` in", flag.text))
-                .hint(format!("name its folder with --book DIR, or {instead}"))
+            flag.wrong(
+                "no-book",
+                format!("there is no bench book to find `{}` in", flag.text),
+            )
+            .hint(format!("name its folder with --book DIR, or {instead}"))
         })
     }
 

@@ -57,7 +57,11 @@ impl CountedDrops {
         };
         let amount = read(behind, &[Kind::Mass, Kind::Volume])
             .and_then(|reading| {
-                let range = if reading.kind() == Kind::Mass { &MASS } else { &VOLUME };
+                let range = if reading.kind() == Kind::Mass {
+                    &MASS
+                } else {
+                    &VOLUME
+                };
                 within(range, &reading).map(|()| reading)
             })
             .map_err(|error| placed(error, text, behind))?;
@@ -97,10 +101,7 @@ impl CountedDrops {
 /// # Errors
 /// When there are none; masses and volumes are mixed; volumes are a running
 /// total; a running total does not rise.
-pub fn together(
-    typed: &[CountedDrops],
-    is_running: bool,
-) -> std::result::Result<Readings, Misfit> {
+pub fn together(typed: &[CountedDrops], is_running: bool) -> std::result::Result<Readings, Misfit> {
     let Some(first) = typed.first() else {
         let error = Error::new(ErrorKind::Empty, "no weighing was given").with_hint(FORM);
         return Err(Misfit { weighing: 0, error });
@@ -113,8 +114,11 @@ pub fn together(
     }
     if kind == Kind::Volume {
         if is_running {
-            let error = Error::new(ErrorKind::WrongKind, "a running total is weighed, not filled")
-                .with_hint("write each volume from empty, and no running total");
+            let error = Error::new(
+                ErrorKind::WrongKind,
+                "a running total is weighed, not filled",
+            )
+            .with_hint("write each volume from empty, and no running total");
             return Err(Misfit { weighing: 0, error });
         }
         let filled = typed.iter().filter_map(CountedDrops::filled);
@@ -143,9 +147,7 @@ pub fn together(
 fn drops(text: &str) -> Result<u32> {
     let typed = text.trim();
     let count = if typed.is_empty() {
-        return Err(
-            Error::new(ErrorKind::Empty, "the count of drops is missing").with_hint(FORM),
-        );
+        return Err(Error::new(ErrorKind::Empty, "the count of drops is missing").with_hint(FORM));
     } else if typed.bytes().all(|b| b.is_ascii_digit()) {
         typed.parse::<f64>().ok()
     } else {

@@ -164,13 +164,13 @@ impl Dosing {
         let mut formula = Table::lay(self, &mut inputs);
         let exact = inputs.best(&formula).drops_exact;
         // Less than one drop is diluted, never rounded to none or one.
-        let whole = exact
-            .filter(|n| n.count() >= 1.0)
-            .map(Drops::nearest_whole);
+        let whole = exact.filter(|n| n.count() >= 1.0).map(Drops::nearest_whole);
         formula.whole = whole;
         let run = inputs.propagate(&formula);
         Ok(Dosed {
-            mass: run.estimate_if(|f| f.mass).ok_or_else(|| missing("the mass of a drop", DROP_HINT))?,
+            mass: run
+                .estimate_if(|f| f.mass)
+                .ok_or_else(|| missing("the mass of a drop", DROP_HINT))?,
             volume: run.estimate_if(|f| f.volume),
             dose: run.estimate_if(|f| f.dose),
             dose_dry: run.estimate_if(|f| f.dose_dry),
@@ -216,7 +216,10 @@ impl Dosing {
                 }
             }
         }
-        for mass in [self.leaf, self.batch.map(|b| b.leaf)].into_iter().flatten() {
+        for mass in [self.leaf, self.batch.map(|b| b.leaf)]
+            .into_iter()
+            .flatten()
+        {
             MASS.check_base(mass.value().base())?;
         }
         if let Some(density) = &self.density {
@@ -329,9 +332,7 @@ impl Table {
                 density: b
                     .density
                     .or_trial(density, |d| inputs.add("density of the batch's bottle", d)),
-                drop: b
-                    .drop
-                    .or_trial(drop, |d| d.add_to(inputs, "batch drop")),
+                drop: b.drop.or_trial(drop, |d| d.add_to(inputs, "batch drop")),
             }),
             whole: None,
         }
@@ -352,7 +353,10 @@ impl Formula for Table {
         let leaf = self.leaf.map(|slot| LeafAsWeighed::new(point.get(slot)));
         let dry = leaf.zip(self.at).map(|(leaf, at)| leaf.dry(point.get(at)));
         let one = self.drop.and_then(|slots| slots.one_if(point, density));
-        let drops = |n| self.drop.and_then(|slots| slots.counted_if(point, density, n));
+        let drops = |n| {
+            self.drop
+                .and_then(|slots| slots.counted_if(point, density, n))
+        };
 
         let mass = match self.asked {
             AskedSlot::Drops(n) => drops(n),

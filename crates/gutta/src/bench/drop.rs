@@ -4,8 +4,8 @@ use uom::si::{SI, Units};
 
 use crate::error::Result;
 use crate::measure::{
-    COVERAGE_95, Density, DropMass, DropVolume, Drops, DropsPerVolume, Formula, Inputs, Mass, Measured,
-    Point, Ratio, Real, Scalar, Slot, TYPED_DROP,
+    COVERAGE_95, Density, DropMass, DropVolume, Drops, DropsPerVolume, Formula, Inputs, Mass,
+    Measured, Point, Ratio, Real, Scalar, Slot, TYPED_DROP,
 };
 
 /// A drop whose mass is known in one of three ways: typed, calibrated, or
@@ -72,8 +72,7 @@ impl Drop {
     /// A drop found by a calibration, at any size, with its scatter from drop
     /// to drop (k = 1) where two weighings or more show it.
     pub fn calibrated(mass: Measured<DropMass>, scatter: Option<DropMass>) -> Self {
-        let scatter = scatter
-            .map(|s| Measured::new(DropMass::of_base(0.0), s.base(), mass.dof()));
+        let scatter = scatter.map(|s| Measured::new(DropMass::of_base(0.0), s.base(), mass.dof()));
         Self {
             size: Size::Mass(mass),
             scatter,
@@ -210,12 +209,7 @@ impl DropSlots {
     }
 
     /// The mass of `n` drops counted out: n d, and the scatter of n drops.
-    pub fn counted<V: Real>(
-        &self,
-        point: &Point<'_, V>,
-        density: Density<V>,
-        n: Drops,
-    ) -> Mass<V>
+    pub fn counted<V: Real>(&self, point: &Point<'_, V>, density: Density<V>, n: Drops) -> Mass<V>
     where
         SI<V>: Units<V>,
     {

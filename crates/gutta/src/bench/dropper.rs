@@ -7,9 +7,9 @@ use super::miscount::{self, Finding};
 use crate::error::{Error, ErrorKind, Result};
 use crate::matter::{Air, air, check_density, water};
 use crate::measure::{
-    DROP_COUNT, Density, DropMass, DropVolume, Drops, DropsPerVolume, Estimate, Formula, Inputs, MASS,
-    Mass, Measured, Point, Pressure, ROOM_TEMPERATURE, Range, Ratio, Real, Scalar, Scale, Slot,
-    TYPED_DROP, Temperature, VOLUME, Volume, rounding_u_net,
+    DROP_COUNT, Density, DropMass, DropVolume, Drops, DropsPerVolume, Estimate, Formula, Inputs,
+    MASS, Mass, Measured, Point, Pressure, ROOM_TEMPERATURE, Range, Ratio, Real, Scalar, Scale,
+    Slot, TYPED_DROP, Temperature, VOLUME, Volume, rounding_u_net,
 };
 
 /// Counted drops with what they weigh, or with the mark they reach.
@@ -319,7 +319,12 @@ impl Calibrating {
 }
 
 /// Checks readings and makes plain numbers of them.
-fn counted<Q: Scalar>(weighings: &[Weighing<Q>], u_net: Option<f64>, running: bool, amount: &Range) -> Result<Counted> {
+fn counted<Q: Scalar>(
+    weighings: &[Weighing<Q>],
+    u_net: Option<f64>,
+    running: bool,
+    amount: &Range,
+) -> Result<Counted> {
     if weighings.is_empty() {
         return Err(
             Error::new(ErrorKind::Empty, "no weighing was given").with_hint(

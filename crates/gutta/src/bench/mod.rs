@@ -17,4 +17,6 @@ pub use drop::{Drop, DropSlots, Origin};
 pub use dropper::{Calibrating, Calibration, Dropped, Readings, Weighing};
 pub use miscount::Finding;
 pub use moistening::{Added, KnownAddition, LeafWeighed, Moistened};
-pub use watering::{Adding, Brought, Drying, First, FirstRule, InDrops, Resting, Watering, WateringPlan};
+pub use watering::{
+    Adding, Brought, Drying, First, FirstRule, InDrops, Resting, Watering, WateringPlan,
+};

@@ -238,10 +238,7 @@ impl Watering {
     fn adding(&self, mut inputs: Inputs, mut table: Table) -> Adding {
         table.drop = self.drop.map(|d| d.add_to(&mut inputs, "drop"));
         let best = inputs.best(&table);
-        let whole = best
-            .drops
-            .as_ref()
-            .map(|d| d.exact.whole_below());
+        let whole = best.drops.as_ref().map(|d| d.exact.whole_below());
         table.whole = whole.unwrap_or(Drops::new(0.0));
         let first = self.first(&inputs, &table, best.water, whole);
         let run = inputs.propagate(&table);
@@ -297,9 +294,8 @@ impl Watering {
             let moisture: Estimate<Moisture> = inputs.propagate(&after).estimate(|y| *y);
             first_addition::is_within(&moisture.measured(), top, self.risk)
         };
-        let share = first_addition::largest(|share| {
-            within(Step::Weighed(water * Ratio::of_base(share)))
-        });
+        let share =
+            first_addition::largest(|share| within(Step::Weighed(water * Ratio::of_base(share))));
         let rule = match share {
             s if s >= 1.0 => FirstRule::AllAtOnce,
             s if s > 0.0 => FirstRule::WithinBand,
@@ -307,8 +303,7 @@ impl Watering {
         };
         First {
             water: water * Ratio::of_base(share),
-            drops: whole
-                .map(|n| first_addition::largest_whole(n, |n| within(Step::Counted(n)))),
+            drops: whole.map(|n| first_addition::largest_whole(n, |n| within(Step::Counted(n)))),
             rule,
         }
     }

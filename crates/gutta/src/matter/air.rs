@@ -91,10 +91,7 @@ pub const WEIGHTS_DENSITY: f64 = 8000.0;
 /// The volume of a liquid for each unit of mass that a balance shows in air:
 /// (1 − ρ_air/ρ_weights) / (ρ_liquid − ρ_air). For water this is the Z factor
 /// of ISO 8655-6, in mL/g when multiplied by 1000.
-pub fn volume_per_reading<V: Real>(
-    liquid: Density<V>,
-    air: Density<V>,
-) -> SpecificVolume<SI<V>, V>
+pub fn volume_per_reading<V: Real>(liquid: Density<V>, air: Density<V>) -> SpecificVolume<SI<V>, V>
 where
     SI<V>: Units<V>,
 {

@@ -8,11 +8,11 @@
 //! a name.
 
 use crate::error::{Error, ErrorKind, Result};
+use crate::measure::{Basis, Kind, Reading};
 use crate::measure::{
     DRY_BASIS_MOISTURE, MOISTURE, Mass, Measured, Ratio, Real, Scalar, TARGET_MOISTURE,
     scalar_newtype,
 };
-use crate::measure::{Basis, Kind, Reading};
 use uom::si::{SI, Units};
 
 /// Moisture on wet basis: water over total mass.

@@ -23,14 +23,8 @@ where
     SI<V>: Units<V>,
 {
     let t = celsius(temperature);
-    let [a1, a2, a3, a4, a5] = [
-        -3.983_035,
-        301.797,
-        522_528.9,
-        69.348_81,
-        999.974_950,
-    ]
-    .map(V::exact);
+    let [a1, a2, a3, a4, a5] =
+        [-3.983_035, 301.797, 522_528.9, 69.348_81, 999.974_950].map(V::exact);
     let from_densest = t + a1;
     let fall = from_densest * from_densest * (t + a2) / (a3 * (t + a4));
     Density::<f64>::from_base(a5 * (V::one() - fall))

@@ -54,17 +54,18 @@ pub fn coverage_95(dof: f64) -> f64 {
 /// standard uncertainty, degrees of freedom): Welch–Satterthwaite,
 /// JCGM 100:2008, G.4.1. Infinite when no term has finite degrees of freedom.
 pub fn effective_dof(terms: impl IntoIterator<Item = (f64, f64)>) -> f64 {
-    let (variance, weight) = terms
-        .into_iter()
-        .fold((0.0, 0.0), |(variance, weight), (term, dof)| {
-            let square: f64 = term * term;
-            let part = if dof.is_infinite() {
-                0.0
-            } else {
-                square * square / dof
-            };
-            (variance + square, weight + part)
-        });
+    let (variance, weight) =
+        terms
+            .into_iter()
+            .fold((0.0, 0.0), |(variance, weight), (term, dof)| {
+                let square: f64 = term * term;
+                let part = if dof.is_infinite() {
+                    0.0
+                } else {
+                    square * square / dof
+                };
+                (variance + square, weight + part)
+            });
     if weight > 0.0 {
         variance * variance / weight
     } else {

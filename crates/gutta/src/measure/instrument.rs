@@ -82,9 +82,7 @@ mod tests {
     #[test]
     fn repeatability_adds_in_squares() {
         let scale = Scale::new(Mass::new::<gram>(0.01)).unwrap();
-        let worn = scale
-            .with_repeatability(Mass::new::<gram>(0.02))
-            .unwrap();
+        let worn = scale.with_repeatability(Mass::new::<gram>(0.02)).unwrap();
         let expected = 2.0_f64.sqrt() * (0.01_f64.powi(2) / 12.0 + 0.02_f64.powi(2)).sqrt();
         assert!((worn.u_net().get::<gram>() - expected).abs() < 1e-15);
     }
@@ -93,7 +91,11 @@ mod tests {
     fn a_scale_steps_by_something() {
         for division in [0.0, -0.1, f64::NAN] {
             let error = Scale::new(Mass::new::<gram>(division)).unwrap_err();
-            assert!(error.to_string().starts_with("the scale's division must be"));
+            assert!(
+                error
+                    .to_string()
+                    .starts_with("the scale's division must be")
+            );
         }
     }
 }

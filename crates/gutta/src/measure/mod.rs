@@ -14,12 +14,10 @@ mod scalar;
 mod text;
 mod units;
 
-pub use coverage::{
-    COVERAGE_95, coverage_95, effective_dof, normal_quantile, student_quantile,
-};
+pub use coverage::{COVERAGE_95, coverage_95, effective_dof, normal_quantile, student_quantile};
 pub use drops::{DropMass, DropVolume, Drops, DropsPerVolume};
-pub(crate) use instrument::rounding_u_net;
 pub use instrument::Scale;
+pub(crate) use instrument::rounding_u_net;
 pub use linear::Linear;
 pub use measured::{Estimate, Measured, Term};
 pub use propagate::{Formula, Inputs, LANES, Point, Propagated, Slot};

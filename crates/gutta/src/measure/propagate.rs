@@ -161,11 +161,7 @@ impl<F: Formula> Propagated<'_, F> {
         &self,
         pick: impl Fn(&F::Figures<Linear<LANES>>) -> Option<S::In<Linear<LANES>>>,
     ) -> Option<Estimate<S>> {
-        let numbers: Option<Vec<_>> = self
-            .runs
-            .iter()
-            .map(|f| pick(f).map(S::to_base))
-            .collect();
+        let numbers: Option<Vec<_>> = self.runs.iter().map(|f| pick(f).map(S::to_base)).collect();
         numbers.map(|numbers| self.gather(&numbers))
     }
 

@@ -331,10 +331,7 @@ mod tests {
         );
         assert!(error.is_refusal());
         let error = MASS.check_base(-0.005).unwrap_err();
-        assert_eq!(
-            error.to_string(),
-            "a mass must be above 0 g, not -5 g"
-        );
+        assert_eq!(error.to_string(), "a mass must be above 0 g, not -5 g");
         assert!(!error.is_refusal());
     }
 
