@@ -1,7 +1,8 @@
 //! The command line of gutta: text in, one library call, an answer out.
 //!
-//! clap structs hold text → `resolve` makes quantities of it and names the
-//! flag in every complaint → the library → an [`answer`] → a renderer.
+//! clap structs (`command`) hold text → `resolve` makes quantities of it and
+//! names the flag in every complaint → the library → `speak` makes an answer of
+//! it → a renderer.
 
 mod answer;
 mod command;
@@ -10,6 +11,7 @@ mod render;
 mod resolve;
 mod say;
 mod session;
+mod speak;
 
 use std::ffi::OsString;
 

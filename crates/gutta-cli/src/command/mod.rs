@@ -67,14 +67,6 @@ pub enum Verb {
     Schema(schema::SchemaArgs),
 }
 
-/// Declares the keys of an answer, one a line.
-macro_rules! keys {
-    ($($name:ident = $text:literal: $shape:expr, $what:literal;)+) => {
-        $(static $name: Key = Key { name: $text, shape: $shape, what: $what };)+
-    };
-}
-use keys;
-
 impl Verb {
     /// Answers, or says why not.
     pub fn answer(&self, everywhere: &Everywhere, folder: &Path) -> Outcome<Answer> {

@@ -2,18 +2,15 @@
 
 use clap::{Args, Subcommand};
 
-use gutta::bench::{Added, Drop, KnownAddition, LeafWeighed, Moistened};
+use gutta::bench::{Added, Drop, KnownAddition, LeafWeighed};
 use gutta::matter::water;
-use gutta::measure::{Density, Kind, Measured, Reading, Scalar, Scale, Unit, VOLUME};
-use gutta::{Caution, DryBasis, Estimate, Moisture};
+use gutta::measure::{Density, Kind, Measured, ROOM_TEMPERATURE, Reading, Scale, VOLUME};
 
-use super::keys;
-use crate::answer::{Answer, JsonUnit, Key, Shape};
+use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
-use crate::render::json::Form;
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{Assumed, Flag, Weight, drop, leaf_moisture, scale};
-use crate::say::{self, Voice};
+use crate::resolve::{Assumed, Flag, drop, leaf_moisture, scale};
+use crate::speak::moisture::{self as speak, Question};
 
 const BASIS_EXAMPLES: &str = "\
 Examples:
@@ -116,29 +113,6 @@ pub struct AfterArgs {
     water: AddedArgs,
 }
 
-const PERCENT: Shape = Shape::Quantity(JsonUnit::Percent);
-
-keys! {
-    WET = "wet": PERCENT, "water over total mass";
-    DRY = "dry": PERCENT, "water over dry matter";
-    MOISTURE = "moisture": PERCENT, "the moisture asked for, wet basis";
-    MASS = "final_mass": Shape::Quantity(JsonUnit::Gram), "the leaf at that moisture";
-}
-
-/// The keys of `moisture basis`.
-pub static BASIS_FORMS: &[Form] = &[Form {
-    word: None,
-    always: &[&WET, &DRY],
-    known: &[],
-}];
-
-/// The keys of `moisture before` and `moisture after`.
-pub static KNOWN_FORMS: &[Form] = &[Form {
-    word: None,
-    always: &[&MOISTURE, &MASS],
-    known: &[],
-}];
-
 impl MoistureVerb {
     /// Reads the flags, asks the library, and says the answer.
     pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
@@ -159,94 +133,48 @@ impl BasisArgs {
             "type a moisture: gutta moisture basis \"17.6% db\", or 15% for wet basis",
         )?;
         let (reading, wet) = flag.moisture()?;
-        let dry = wet.through::<DryBasis>(Moisture::on_dry_basis);
-        let (wet, dry) = (wet.estimate("moisture"), dry.estimate("moisture"));
-        let mut answer = Answer::new(
-            "moisture basis",
-            format!(
-                "{} of total weight (wet basis) is {} of dry matter (dry basis).",
-                say::estimate(&wet, Unit::PERCENT),
-                say::estimate(&dry, Unit::PERCENT)
-            ),
-        );
-        let hundred = Estimate::exact(gutta::measure::Mass::of_base(0.1));
-        answer.check = format!(
-            "{} of such leaf, dried out, then weigh {}",
-            say::estimate(&hundred, Unit::GRAM),
-            say::base(0.1 * (1.0 - wet.best().ratio().base()), Unit::GRAM)
-        );
-        answer.put(&WET, &wet);
-        answer.put(&DRY, &dry);
-        answer.budget_of(&wet);
-        if wet.u() > 0.0 {
-            answer.doubt.push(format!(
-                "wet basis {}, dry basis {} (95\u{a0}%)",
-                say::with_doubt(&wet, Unit::PERCENT),
-                say::with_doubt(&dry, Unit::PERCENT)
-            ));
-        }
-        let mut assumed = Assumed::default();
-        if reading.basis().is_none() {
-            assumed.line("the moisture typed is on wet basis: write db behind it for dry basis");
-        }
-        assumed.exact_if(
-            reading.is_exact(),
-            format!("moisture {}", reading.unbroken()),
-        );
-        answer.assumed = assumed.into_lines();
-        answer
-            .working
-            .push("X = m/(1 − m), m = X/(1 + X)".to_owned());
-        Ok(answer)
+        Ok(speak::basis(&reading, &wet))
     }
 }
 
-/// Everything typed about a known addition, read.
-struct Question {
-    leaf: Weight,
-    at: Reading,
-    added: Reading,
-    scale: Option<Scale>,
-    known: KnownAddition,
-    assumed: Assumed,
-}
-
-impl Question {
+impl AddedArgs {
+    /// Reads what is known of leaf and water; `may_be_standard` says whether
+    /// drops may be those of the standard dropper.
     fn read(
+        &self,
         leaf: Flag<'_>,
         at: Option<&String>,
-        water_args: &AddedArgs,
         may_be_standard: bool,
         shelf: &Shelf,
-    ) -> Outcome<Self> {
+    ) -> Outcome<Question> {
         let mut assumed = Assumed::default();
-        let scale = scale(water_args.scale.as_ref(), shelf)?;
+        let scale = scale(self.scale.as_ref(), shelf)?;
         let leaf = leaf.mass(scale)?;
         assumed.exact_if(
             leaf.mass.is_exact(),
             format!("leaf {}", leaf.reading.unbroken()),
         );
-        let (at, moisture) = leaf_moisture(at, water_args.lot.as_ref(), shelf, &mut assumed)?;
+        let (at, moisture) = leaf_moisture(at, self.lot.as_ref(), shelf, &mut assumed)?;
         let flag = Flag::needed(
             "--added",
             "the water that was added",
-            water_args.added.as_ref(),
+            self.added.as_ref(),
             "type the water that was added: 14.0g, 2tsp or 8drops",
         )?;
         let reading = flag.read(&[Kind::Mass, Kind::Volume, Kind::Drops])?;
-        let temperature = match Flag::of("--temp", water_args.temp.as_ref()) {
+        let temperature = match Flag::of("--temp", self.temp.as_ref()) {
             Some(flag) => flag.temperature()?,
             None => {
                 if reading.kind() != Kind::Mass {
                     assumed.line("water at 20\u{a0}°C");
                 }
-                Measured::exact(gutta::measure::ROOM_TEMPERATURE)
+                Measured::exact(ROOM_TEMPERATURE)
             }
         };
         let density = temperature.through::<Density>(water::density);
         let mine = drop::of_water(
-            water_args.drop.as_ref(),
-            water_args.dropper.as_ref(),
+            self.drop.as_ref(),
+            self.dropper.as_ref(),
             density,
             shelf,
             &mut assumed,
@@ -258,7 +186,7 @@ impl Question {
         );
         let mut known = KnownAddition::new(leaf.mass, moisture, added);
         known.temperature = temperature;
-        Ok(Self {
+        Ok(Question {
             leaf,
             at,
             added: reading,
@@ -266,29 +194,6 @@ impl Question {
             known,
             assumed,
         })
-    }
-
-    fn say(self, command: &'static str, headline: String, answer: &Moistened) -> Answer {
-        let voice = Voice::of(&self.leaf.reading, self.scale);
-        let mut said = Answer::new(command, headline);
-        said.put(&MOISTURE, &answer.moisture);
-        said.put(&MASS, &answer.mass);
-        said.budget_of(&answer.moisture);
-        if answer.moisture.u() > 0.0 {
-            said.doubt.push(format!(
-                "moisture {} (95\u{a0}%): {}",
-                say::with_doubt(&answer.moisture, Unit::PERCENT),
-                say::drivers(&said.budget)
-            ));
-        }
-        said.cautions = vec![Caution::WetLeaf.to_string()];
-        said.working.push(format!(
-            "water added {}; dry matter {}, the same before and after",
-            voice.mass(answer.water.best()),
-            voice.mass(answer.mass.best() * answer.moisture.best().dry_share())
-        ));
-        said.assumed = self.assumed.into_lines();
-        said
     }
 }
 
@@ -338,25 +243,12 @@ impl BeforeArgs {
                 LeafWeighed::Before,
             ),
         };
-        let question = Question::read(leaf, self.at.as_ref(), &self.water, false, shelf)?;
+        let question = self.water.read(leaf, self.at.as_ref(), false, shelf)?;
         let before = question
             .known
             .before(weighed)
             .map_err(|error| self.water.added_flag().fail(error))?;
-        let voice = Voice::of(&question.leaf.reading, question.scale);
-        let headline = format!(
-            "The leaf was at {} before {} of water went on.",
-            say::estimate(&before.moisture, Unit::PERCENT),
-            question.added.unbroken()
-        );
-        let at = question.at.unbroken();
-        let mut answer = question.say("moisture before", headline, &before);
-        answer.check = format!(
-            "the scale read {} before the water, at {} of total weight, and the leaf is at {at} now",
-            voice.weight(&before.mass),
-            say::estimate(&before.moisture, Unit::PERCENT)
-        );
-        Ok(answer)
+        Ok(question.before(&before))
     }
 }
 
@@ -368,23 +260,8 @@ impl AfterArgs {
             self.leaf.as_ref(),
             "type what the leaf weighed before the water, such as --leaf 10.00g",
         )?;
-        let question = Question::read(leaf, self.at.as_ref(), &self.water, true, shelf)?;
+        let question = self.water.read(leaf, self.at.as_ref(), true, shelf)?;
         let after = question.known.after().map_err(Failure::from)?;
-        let voice = Voice::of(&question.leaf.reading, question.scale);
-        let headline = format!(
-            "With {} of water on it, {} of leaf at {} is at {}.",
-            question.added.unbroken(),
-            question.leaf.reading.unbroken(),
-            question.at.unbroken(),
-            say::estimate(&after.moisture, Unit::PERCENT)
-        );
-        let mut answer = question.say("moisture after", headline, &after);
-        answer.check = format!(
-            "the scale then reads {}, at {} of total weight",
-            voice.weight(&after.mass),
-            say::estimate(&after.moisture, Unit::PERCENT)
-        );
-        answer.cautions.insert(0, Caution::CleanWater.to_string());
-        Ok(answer)
+        Ok(question.after(&after))
     }
 }

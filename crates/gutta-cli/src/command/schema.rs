@@ -5,6 +5,7 @@ use serde_json::{Value as Json, json};
 
 use crate::failure::{Failure, Outcome};
 use crate::render::json::{self, Form};
+use crate::speak;
 
 const EXAMPLES: &str = "\
 Examples:
@@ -24,12 +25,12 @@ pub struct SchemaArgs {
 
 /// The commands that answer in JSON, with the keys of their answers.
 pub static COMMANDS: &[(&str, &[Form])] = &[
-    ("water", super::water::FORMS),
-    ("dropper", super::dropper::FORMS),
-    ("dose", super::dose::FORMS),
-    ("moisture basis", super::moisture::BASIS_FORMS),
-    ("moisture before", super::moisture::KNOWN_FORMS),
-    ("moisture after", super::moisture::KNOWN_FORMS),
+    ("water", speak::water::FORMS),
+    ("dropper", speak::dropper::FORMS),
+    ("dose", speak::dose::FORMS),
+    ("moisture basis", speak::moisture::BASIS_FORMS),
+    ("moisture before", speak::moisture::KNOWN_FORMS),
+    ("moisture after", speak::moisture::KNOWN_FORMS),
 ];
 
 /// The name under which the schema of errors is asked for.

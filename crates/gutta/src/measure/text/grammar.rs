@@ -1,10 +1,11 @@
 //! What a text says, before its units are settled.
 
+use super::amount::Part;
 use super::complaint;
 use super::cursor::{Cursor, Spot};
 use super::naming::{Named, known_at, unit_at};
 use super::number::{Number, number_at};
-use super::reading::{Basis, Part};
+use super::reading::Basis;
 use super::{Kind, Unit};
 use crate::error::Result;
 

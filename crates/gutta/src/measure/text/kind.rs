@@ -1,7 +1,5 @@
 //! What a quantity in a text can be.
 
-use super::Unit;
-
 /// What a quantity in a text is, and so what it may be asked for as.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Kind {
@@ -35,41 +33,6 @@ impl Kind {
             Self::Pressure => "a pressure",
             Self::Drops => "a count of drops",
             Self::DropsPerVolume => "a number of drops per volume",
-        }
-    }
-
-    /// The units that somebody is likely to mean, the likeliest first.
-    pub const fn likely(self) -> &'static [&'static Unit] {
-        match self {
-            Self::Mass => &[
-                Unit::GRAM,
-                Unit::OUNCE,
-                Unit::POUND,
-                Unit::KILOGRAM,
-                Unit::MILLIGRAM,
-            ],
-            Self::Volume => &[
-                Unit::MILLILITRE,
-                Unit::TEASPOON,
-                Unit::FLUID_OUNCE,
-                Unit::LITRE,
-                Unit::TABLESPOON,
-            ],
-            Self::Density => &[Unit::GRAM_PER_MILLILITRE, Unit::KILOGRAM_PER_CUBIC_METRE],
-            Self::Share => &[
-                Unit::PERCENT,
-                Unit::GRAM_PER_KILOGRAM,
-                Unit::PER_MILLE,
-                Unit::MILLIGRAM_PER_KILOGRAM,
-            ],
-            Self::Temperature => &[Unit::CELSIUS, Unit::FAHRENHEIT],
-            Self::Pressure => &[
-                Unit::HECTOPASCAL,
-                Unit::MILLIMETRE_OF_MERCURY,
-                Unit::INCH_OF_MERCURY,
-            ],
-            Self::Drops => &[Unit::DROP],
-            Self::DropsPerVolume => &[Unit::DROP_PER_MILLILITRE],
         }
     }
 

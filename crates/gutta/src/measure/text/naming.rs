@@ -2,7 +2,7 @@
 
 use super::Unit;
 use super::cursor::{Cursor, Spot};
-use super::unit::UNITS;
+use super::spelling::UNITS;
 
 /// What stands where a unit may stand.
 pub(super) enum Named<'a> {

@@ -1,9 +1,10 @@
 //! From a text to a reading.
 
+use super::amount::{Amount, Part};
 use super::complaint;
 use super::cursor::Spot;
 use super::grammar::{Parser, Raw, RawSpread, Sentence};
-use super::reading::{Amount, Basis, Doubt, Part, Reading, Spread};
+use super::reading::{Basis, Doubt, Reading, Spread};
 use super::{Kind, Unit};
 use crate::error::Result;
 

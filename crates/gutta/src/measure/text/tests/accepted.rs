@@ -1,7 +1,7 @@
 //! Texts that are read: what they mean, and how they print.
 
 use super::{ALL, near};
-use crate::measure::text::unit::UNITS;
+use crate::measure::text::spelling::UNITS;
 use crate::measure::text::{Basis, Doubt, Kind, Reading, Unit, read, read_leading};
 use crate::measure::{Measured, Scalar};
 
@@ -163,6 +163,16 @@ fn parts_add_up() {
             "1 cup 2 tbsp 1 tsp",
         ),
     ]);
+}
+
+#[test]
+fn a_kind_names_units_of_its_own() {
+    for kind in ALL {
+        assert!(!kind.likely().is_empty());
+        for unit in kind.likely() {
+            assert_eq!(unit.kind(), kind, "{unit:?}");
+        }
+    }
 }
 
 #[test]

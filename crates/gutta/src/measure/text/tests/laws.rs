@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 
 use super::{ALL, near};
-use crate::measure::text::unit::UNITS;
+use crate::measure::text::spelling::UNITS;
 use crate::measure::text::{Doubt, Kind, Reading, read, read_leading};
 
 /// Texts of the grammar's own characters and words, in any order.

@@ -1,0 +1,308 @@
+//! A dose in sentences: what the flavouring comes to, and for the batch.
+
+use gutta::bench::{Asked, BatchValue, CountedDose, Dosed, LeafBasis};
+use gutta::measure::{Mass, Measured, Reading, Scalar, Unit, Volume};
+use gutta::{Caution, Dosing, Estimate, Moisture};
+
+use super::keys;
+use crate::answer::{Answer, JsonUnit, Key, Shape};
+use crate::render::json::Form;
+use crate::resolve::{Assumed, Weight};
+use crate::say::{self, Voice};
+
+/// Above this volume a flavouring is weighed, not counted.
+const COUNTED_UP_TO: f64 = 2e-6;
+
+const GRAMS: Shape = Shape::Quantity(JsonUnit::Gram);
+const MILLILITRES: Shape = Shape::Quantity(JsonUnit::Millilitre);
+const DROPS: Shape = Shape::Quantity(JsonUnit::Drop);
+const PER_KILOGRAM: Shape = Shape::Quantity(JsonUnit::GramPerKilogram);
+
+keys! {
+    MASS = "mass": GRAMS, "the flavouring that was asked for";
+    VOLUME = "volume": MILLILITRES, "the same as a volume";
+    DOSE = "dose": PER_KILOGRAM, "the dose on leaf as weighed";
+    DOSE_DRY = "dose_dry": PER_KILOGRAM, "the dose on dry leaf";
+    ML_PER_KG = "ml_per_kg": Shape::Quantity(JsonUnit::MillilitrePerKilogram), "the volume for each kilogram of leaf as weighed";
+    DROPS_EXACT = "drops_exact": DROPS, "the same in drops, not rounded";
+    WHOLE = "drops": DROPS, "the nearest whole number of drops; left out under one";
+    MASS_REACHED = "mass_reached": GRAMS, "what the whole drops weigh";
+    DOSE_REACHED = "dose_reached": PER_KILOGRAM, "the dose that they reach on leaf as weighed";
+    DOSE_REACHED_DRY = "dose_reached_dry": PER_KILOGRAM, "the dose that they reach on dry leaf";
+    FOR_MASS = "for_mass": GRAMS, "the flavouring for the batch";
+    FOR_VOLUME = "for_volume": MILLILITRES, "the same as a volume of the bottle at hand";
+    FOR_DROPS = "for_drops": DROPS, "the same in drops of the bottle at hand, not rounded";
+}
+
+/// The keys of a dose.
+pub static FORMS: &[Form] = &[Form {
+    word: None,
+    always: &[&MASS],
+    known: &[
+        &VOLUME,
+        &DOSE,
+        &DOSE_DRY,
+        &ML_PER_KG,
+        &DROPS_EXACT,
+        &WHOLE,
+        &MASS_REACHED,
+        &DOSE_REACHED,
+        &DOSE_REACHED_DRY,
+        &FOR_MASS,
+        &FOR_VOLUME,
+        &FOR_DROPS,
+    ],
+}];
+
+/// Everything that was typed, read.
+pub struct Question {
+    /// What was asked for, as it was typed.
+    pub asked: Reading,
+    /// The leaf, where it was weighed.
+    pub leaf: Option<Weight>,
+    /// The leaf of the batch, where there is one.
+    pub batch: Option<Weight>,
+    /// The question to the library.
+    pub dosing: Dosing,
+    /// What is taken for granted.
+    pub assumed: Assumed,
+}
+
+impl Question {
+    /// The answer, said.
+    pub fn say(self, dosed: &Dosed) -> Answer {
+        let voice = Voice::of(self.leaf.as_ref().map_or(&self.asked, |w| &w.reading), None);
+        let trial = self.trial(voice, dosed);
+        let mut answer = match &dosed.batch {
+            None => Answer::new("dose", trial),
+            Some(batch) => {
+                let headline = format!(
+                    "Weigh {} of flavouring{} for the batch of {}: {}.",
+                    voice.weight(&batch.mass),
+                    in_brackets(batch.volume.as_ref()),
+                    self.batch
+                        .as_ref()
+                        .map_or_else(String::new, |w| w.reading.unbroken()),
+                    self.dose_in_words(dosed)
+                );
+                let mut answer = Answer::new("dose", headline);
+                answer.details.push(format!("The trial: {trial}"));
+                answer
+            }
+        };
+        answer.check = check(voice, dosed);
+        figures(&mut answer, dosed);
+        answer.budget_of(&dosed.mass);
+        doubt(&mut answer, voice, dosed);
+        next(&mut answer, dosed);
+        answer.cautions = [Caution::FoodGrade, Caution::Restricted]
+            .iter()
+            .map(ToString::to_string)
+            .collect();
+        self.working(&mut answer, voice, dosed);
+        answer.assumed = self.assumed.into_lines();
+        answer
+    }
+
+    /// The dose on the basis of the question, as it is.
+    fn dose_in_words(&self, dosed: &Dosed) -> String {
+        let (dose, basis) = match self.dosing.basis {
+            LeafBasis::Dry => (dosed.dose_dry.as_ref().map(per_kilogram), LeafBasis::Dry),
+            LeafBasis::AsWeighed => (dosed.dose.as_ref().map(per_kilogram), LeafBasis::AsWeighed),
+        };
+        dose.map_or_else(String::new, |dose| format!("{dose} {}", basis.name()))
+    }
+
+    /// What was asked for, in a sentence.
+    fn trial(&self, voice: Voice, dosed: &Dosed) -> String {
+        let mass = voice.weight(&dosed.mass);
+        let volume = in_brackets(dosed.volume.as_ref());
+        let doses: Vec<String> = [
+            dosed
+                .dose
+                .as_ref()
+                .map(|d| (per_kilogram(d), LeafBasis::AsWeighed)),
+            dosed
+                .dose_dry
+                .as_ref()
+                .map(|d| (per_kilogram(d), LeafBasis::Dry)),
+        ]
+        .into_iter()
+        .flatten()
+        .map(|(dose, basis)| format!("{dose} {}", basis.name()))
+        .collect();
+        let doses = if doses.is_empty() {
+            String::new()
+        } else {
+            format!(": {}", doses.join(", "))
+        };
+        match (&self.dosing.asked, &dosed.counted, &dosed.drops_exact) {
+            (Asked::Drops(_), _, _) => format!(
+                "{} of flavouring weigh {mass}{volume}{doses}.",
+                self.asked.unbroken()
+            ),
+            (_, Some(counted), Some(exact)) => format!(
+                "{mass} of flavouring{volume}{doses}. That is {}: {} reach {}.",
+                say::drops(exact),
+                say::whole_drops(counted.drops),
+                reached(voice, counted)
+            ),
+            (_, None, Some(exact)) => format!(
+                "{mass} of flavouring{volume}{doses}. That is {}, less than one.",
+                say::drops(exact)
+            ),
+            _ => format!("{mass} of flavouring{volume}{doses}."),
+        }
+    }
+
+    fn working(&self, answer: &mut Answer, voice: Voice, dosed: &Dosed) {
+        if let (Asked::Drops(n), Some(one)) = (
+            &self.dosing.asked,
+            self.dosing.drop.and_then(|drop| drop.weighed_mass()),
+        ) {
+            answer.working.push(format!(
+                "mass = {} × {} = {}",
+                n.count(),
+                say::base(one.base(), say::MILLIGRAM),
+                voice.mass(dosed.mass.best())
+            ));
+        }
+        let dry = |leaf: &Measured<Mass>, at: &Measured<Moisture>| {
+            let dry = leaf.value() * at.value().dry_share();
+            format!(
+                "{} × (1 − {}) = {}",
+                voice.mass(leaf.value()),
+                say::base(at.value().base(), Unit::PERCENT),
+                voice.mass(dry)
+            )
+        };
+        if let (Some(leaf), Some(at)) = (&self.dosing.leaf, &self.dosing.at) {
+            answer.working.push(format!("dry leaf = {}", dry(leaf, at)));
+        }
+        if let Some(batch) = &self.dosing.batch {
+            if let BatchValue::Own(at) = &batch.at {
+                answer
+                    .working
+                    .push(format!("dry leaf of the batch = {}", dry(&batch.leaf, at)));
+            }
+            if let Some(for_batch) = &dosed.batch {
+                answer.working.push(format!(
+                    "for the batch = {} × its leaf = {}",
+                    self.dose_in_words(dosed),
+                    voice.mass(for_batch.mass.best())
+                ));
+            }
+        }
+        if answer.working.is_empty() {
+            answer.working.push(format!(
+                "mass = {}, dose = mass / leaf",
+                voice.mass(dosed.mass.best())
+            ));
+        }
+    }
+}
+
+fn per_kilogram<S: Scalar>(dose: &Estimate<S>) -> String {
+    say::estimate(dose, Unit::GRAM_PER_KILOGRAM)
+}
+
+fn in_brackets(volume: Option<&Estimate<Volume>>) -> String {
+    volume.map_or_else(String::new, |volume| {
+        format!(" ({})", say::estimate(volume, Unit::MILLILITRE))
+    })
+}
+
+/// What whole drops reach: a dose where leaf is known, else a mass.
+fn reached(voice: Voice, counted: &CountedDose) -> String {
+    match (&counted.dose_dry, &counted.dose) {
+        (Some(dry), Some(dose)) => {
+            format!("{}, {} of dry leaf", per_kilogram(dose), per_kilogram(dry))
+        }
+        (None, Some(dose)) => per_kilogram(dose),
+        _ => voice.weight(&counted.mass),
+    }
+}
+
+fn check(voice: Voice, dosed: &Dosed) -> String {
+    let mass = match (&dosed.batch, &dosed.counted) {
+        (Some(batch), _) => &batch.mass,
+        (None, Some(counted)) => &counted.mass,
+        (None, None) => &dosed.mass,
+    };
+    format!("the scale then reads {} more", voice.weight(mass))
+}
+
+fn figures(answer: &mut Answer, dosed: &Dosed) {
+    answer.put(&MASS, &dosed.mass);
+    answer.put_if(&VOLUME, dosed.volume.as_ref());
+    answer.put_if(&DOSE, dosed.dose.as_ref());
+    answer.put_if(&DOSE_DRY, dosed.dose_dry.as_ref());
+    answer.put_if(&ML_PER_KG, dosed.volume_per_leaf.as_ref());
+    answer.put_if(&DROPS_EXACT, dosed.drops_exact.as_ref());
+    if let Some(counted) = &dosed.counted {
+        answer.put_exact(&WHOLE, counted.drops.count());
+        answer.put(&MASS_REACHED, &counted.mass);
+        answer.put_if(&DOSE_REACHED, counted.dose.as_ref());
+        answer.put_if(&DOSE_REACHED_DRY, counted.dose_dry.as_ref());
+    }
+    if let Some(batch) = &dosed.batch {
+        answer.put(&FOR_MASS, &batch.mass);
+        answer.put_if(&FOR_VOLUME, batch.volume.as_ref());
+        answer.put_if(&FOR_DROPS, batch.drops.as_ref());
+    }
+}
+
+fn doubt(answer: &mut Answer, voice: Voice, dosed: &Dosed) {
+    let mut known = |what: &str, mass: &Estimate<Mass>| {
+        if mass.u() > 0.0 {
+            let budget: Vec<(String, f64)> = mass
+                .budget()
+                .into_iter()
+                .map(|(input, share)| (input.to_owned(), share))
+                .collect();
+            answer.doubt.push(format!(
+                "{what} {} (95\u{a0}%): {}",
+                voice.with_doubt(mass),
+                say::drivers(&budget)
+            ));
+        }
+    };
+    known("flavouring", &dosed.mass);
+    if let Some(batch) = &dosed.batch {
+        known("for the batch", &batch.mass);
+    }
+    if answer.doubt.is_empty() {
+        answer
+            .doubt
+            .push("not known: type it behind a figure, such as --drop \"21.4mg ± 1mg\"".to_owned());
+    }
+}
+
+fn next(answer: &mut Answer, dosed: &Dosed) {
+    if let (None, Some(exact)) = (&dosed.counted, &dosed.drops_exact) {
+        answer.next.push(format!(
+            "{} cannot be counted: dilute the flavouring, so that the dose comes to a few whole drops of the dilution; weigh flavouring and carrier, and calibrate the dropper with the dilution",
+            say::drops(exact)
+        ));
+    }
+    let volume = match &dosed.batch {
+        Some(batch) => batch.volume.as_ref(),
+        None => dosed.volume.as_ref(),
+    };
+    if volume.is_some_and(|v| v.best().base() > COUNTED_UP_TO) {
+        answer
+            .next
+            .push("weigh it: this is more than is counted in drops".to_owned());
+    }
+    if let Some(batch) = &dosed.batch {
+        if let Some(drops) = &batch.drops {
+            answer
+                .next
+                .push(format!("do not count the {}: weigh", say::drops(drops)));
+        }
+    } else if dosed.counted.is_some() {
+        answer
+            .next
+            .push("flavour only when the leaf is mixed; toss, rest, judge".to_owned());
+    }
+}

@@ -1,0 +1,201 @@
+//! A calibration in sentences: the drop, its doubt, what was left out.
+
+use gutta::bench::{Calibrating, Calibration, CountedDrops, Finding, Readings};
+use gutta::measure::{DropMass, Mass, Scalar, Unit};
+use gutta::{Caution, Estimate};
+
+use super::keys;
+use crate::answer::{Answer, Figure, JsonUnit, Key, Shape, Value};
+use crate::render::json::Form;
+use crate::resolve::Assumed;
+use crate::say;
+
+const MILLIGRAMS: Shape = Shape::Quantity(JsonUnit::Milligram);
+
+keys! {
+    MASS = "drop_mass": MILLIGRAMS, "one drop as weighed in air, miscounts left out";
+    VOLUME = "drop_volume": Shape::Quantity(JsonUnit::Millilitre), "one drop's volume";
+    RATE = "drops_per_ml": Shape::Quantity(JsonUnit::DropPerMillilitre), "drops in a millilitre";
+    SPREAD = "spread": Shape::Quantity(JsonUnit::Percent), "the spread of the weighings, relative to their mean";
+    FOR_1 = "drops_for_1_percent": Shape::Quantity(JsonUnit::Drop), "how many drops to weigh at once for a standard uncertainty of 1 %";
+    ALL = "drop_mass_all": MILLIGRAMS, "one drop with everything as typed";
+    RECOUNTED = "drop_mass_recounted": MILLIGRAMS, "one drop with the corrected counts";
+    SUSPECTS = "suspects": Shape::Suspects, "weighings that read as another whole number of drops";
+}
+
+/// The keys of a calibration.
+pub static FORMS: &[Form] = &[Form {
+    word: None,
+    always: &[&MASS, &VOLUME, &RATE, &SUSPECTS],
+    known: &[&SPREAD, &FOR_1, &ALL, &RECOUNTED],
+}];
+
+/// Everything that was typed, read.
+pub struct Question {
+    /// The weighings as they were typed.
+    pub typed: Vec<CountedDrops>,
+    /// The question to the library.
+    pub calibrating: Calibrating,
+    /// What is taken for granted.
+    pub assumed: Assumed,
+    /// Cautions that the flags give rise to.
+    pub cautions: Vec<Caution>,
+}
+
+impl Question {
+    /// The answer, said.
+    pub fn say(self, calibration: &Calibration) -> Answer {
+        let mass = &calibration.drop_mass;
+        let suspects: Vec<(usize, u64)> = calibration
+            .findings
+            .iter()
+            .filter_map(|finding| match *finding {
+                Finding::Miscount { weighing, reads_as } => Some((weighing, reads_as)),
+                _ => None,
+            })
+            .collect();
+        let headline = format!(
+            "One drop weighs {} ({}, {}).",
+            say::estimate(mass, say::MILLIGRAM),
+            say::estimate(&calibration.drop_volume, Unit::MILLILITRE),
+            say::estimate(&calibration.drops_per_volume, Unit::DROP_PER_MILLILITRE),
+        );
+        let mut answer = Answer::new("dropper", headline);
+        for &(weighing, reads_as) in &suspects {
+            answer.details.push(format!(
+                "Weighing {weighing}, {} drops for {}, is left out: it reads as {reads_as}.",
+                self.typed[weighing - 1].drops(),
+                self.typed[weighing - 1].amount().unbroken(),
+            ));
+        }
+        if let (Some(recounted), Some(all)) =
+            (calibration.drop_mass_recounted, calibration.drop_mass_all)
+        {
+            answer.details.push(format!(
+                "With the corrected count {}; with everything as typed {}.",
+                say::base(recounted.base(), say::MILLIGRAM),
+                say::base(all.base(), say::MILLIGRAM),
+            ));
+        }
+        answer.check = check(mass);
+        figures(&mut answer, calibration, suspects);
+        answer.budget_of(mass);
+        doubt(&mut answer, calibration, &self.calibrating.readings);
+        next(&mut answer, calibration);
+        let mut cautions = self.cautions.clone();
+        for finding in &calibration.findings {
+            if let Finding::Odd { weighing } = *finding {
+                cautions.push(Caution::OddWeighing { weighing });
+            }
+        }
+        if calibration.blind_to_one_drop {
+            cautions.push(Caution::BlindToOneDrop);
+        }
+        if calibration.unusual_size {
+            cautions.push(Caution::UnusualDrop);
+        }
+        answer.cautions = cautions.iter().map(ToString::to_string).collect();
+        self.working(&mut answer, calibration);
+        answer.assumed = self.assumed.into_lines();
+        answer
+    }
+
+    fn working(&self, answer: &mut Answer, calibration: &Calibration) {
+        let kept = |i: usize| {
+            !calibration
+                .findings
+                .iter()
+                .any(|f| matches!(f, Finding::Miscount { weighing, .. } if *weighing == i + 1))
+        };
+        let running = matches!(self.calibrating.readings, Readings::Running(_));
+        let sum = self
+            .typed
+            .iter()
+            .enumerate()
+            .filter(|(i, _)| kept(*i) && (!running || i + 1 == self.typed.len()));
+        let (amounts, drops): (Vec<String>, Vec<String>) = sum
+            .map(|(_, counted)| (counted.amount().unbroken(), counted.drops().to_string()))
+            .unzip();
+        answer.working.push(format!(
+            "drop = ({}) / ({}) = {}",
+            amounts.join(" + "),
+            drops.join(" + "),
+            say::base(calibration.drop_mass.best().base(), say::MILLIGRAM)
+        ));
+        if let Some(scatter) = calibration.scatter {
+            answer.working.push(format!(
+                "scatter of one drop, s₁ = {}",
+                say::base(scatter.base(), say::MILLIGRAM)
+            ));
+        }
+    }
+}
+
+/// What a person can verify on the scale.
+fn check(mass: &Estimate<DropMass>) -> String {
+    let twenty = Estimate::exact(Mass::of_base(20.0 * mass.best().base()));
+    format!("20 drops then weigh {}", say::estimate(&twenty, Unit::GRAM))
+}
+
+fn figures(answer: &mut Answer, calibration: &Calibration, suspects: Vec<(usize, u64)>) {
+    answer.put(&MASS, &calibration.drop_mass);
+    answer.put(&VOLUME, &calibration.drop_volume);
+    answer.put(&RATE, &calibration.drops_per_volume);
+    if let Some(spread) = calibration.spread {
+        answer.put_exact(&SPREAD, spread.base());
+    }
+    if let Some(drops) = calibration.drops_for_1_percent {
+        answer.put_exact(&FOR_1, drops.count());
+    }
+    if let Some(all) = calibration.drop_mass_all {
+        answer.put_exact(&ALL, all.base());
+    }
+    if let Some(recounted) = calibration.drop_mass_recounted {
+        answer.put_exact(&RECOUNTED, recounted.base());
+    }
+    answer.figures.push(Figure {
+        key: &SUSPECTS,
+        value: Value::Suspects(suspects),
+    });
+}
+
+fn doubt(answer: &mut Answer, calibration: &Calibration, calibrated_by: &Readings) {
+    let mass = &calibration.drop_mass;
+    if mass.u() > 0.0 {
+        answer.doubt.push(format!(
+            "drop {} (95\u{a0}%): {}",
+            say::with_doubt(mass, say::MILLIGRAM),
+            say::drivers(&answer.budget)
+        ));
+    } else {
+        let how = match calibrated_by {
+            Readings::ToMark(_) => {
+                "fill twice or more, or type the doubt of the mark, such as \"40 = 2.5mL ± 0.1mL\""
+            }
+            _ => "weigh twice or more, or say --scale",
+        };
+        answer.doubt.push(format!("not known: {how}"));
+    }
+    match calibration.spread {
+        Some(spread) => answer.doubt.push(format!(
+            "spread of the weighings {}",
+            say::base(spread.base(), Unit::PERCENT)
+        )),
+        None => answer
+            .doubt
+            .push("one weighing alone: the scatter from drop to drop is unknown".to_owned()),
+    }
+}
+
+fn next(answer: &mut Answer, calibration: &Calibration) {
+    if let Some(drops) = calibration.drops_for_1_percent {
+        answer.next.push(format!(
+            "for a standard uncertainty of 1\u{a0}% weigh {} at once",
+            say::whole_drops(drops)
+        ));
+    }
+    answer.next.push(format!(
+        "type it as --drop {}",
+        say::base(calibration.drop_mass.best().base(), say::MILLIGRAM).replace('\u{a0}', "")
+    ));
+}

@@ -1,0 +1,382 @@
+//! Water in sentences: what to add, when to stop drying, what to check.
+
+use gutta::bench::{Adding, Drying, FirstRule, Resting};
+use gutta::matter::Pile;
+use gutta::measure::{Mass, Reading, Scalar, Scale, Unit, number};
+use gutta::{Caution, Estimate, Watering};
+
+use super::keys;
+use crate::answer::{Answer, JsonUnit, Key, Shape};
+use crate::render::json::Form;
+use crate::resolve::{Assumed, Weight, drop};
+use crate::say::{self, Voice};
+
+/// Above this volume water is weighed, not counted.
+const COUNTED_UP_TO: f64 = 2e-6;
+
+/// From this volume on, an eighth of a teaspoon, spoons are of use.
+const SPOONED_FROM: f64 = 0.6e-6;
+
+const GRAMS: Shape = Shape::Quantity(JsonUnit::Gram);
+const PERCENT: Shape = Shape::Quantity(JsonUnit::Percent);
+const DROPS: Shape = Shape::Quantity(JsonUnit::Drop);
+
+keys! {
+    PLAN = "plan": Shape::Word(&["add", "dry", "nothing"]), "what is to be done";
+    WATER = "water": GRAMS, "the water to add, in full";
+    WATER_VOLUME = "water_volume": Shape::Quantity(JsonUnit::Millilitre), "the same as a volume at its temperature";
+    SPOONS = "spoons": Shape::Quantity(JsonUnit::Teaspoon), "the same in US teaspoons";
+    DROPS_EXACT = "drops_exact": DROPS, "the same in drops, not rounded";
+    WHOLE = "drops": DROPS, "the whole drops that do not overshoot";
+    DROPS_MASS = "drops_mass": GRAMS, "what the whole drops weigh";
+    REACHED = "moisture_reached": PERCENT, "the moisture that the whole drops give, wet basis, carrier gone";
+    FIRST = "first_addition": GRAMS, "the water to add before the first check";
+    FIRST_DROPS = "first_drops": DROPS, "the same in whole drops";
+    FINAL = "final_mass": GRAMS, "the mass at the target, carrier gone";
+    GROSS = "final_gross": GRAMS, "the same with the tray";
+    AT_ONCE = "mass_at_once": GRAMS, "the mass right after mixing, carrier still there";
+    TO_LOSE = "water_to_lose": GRAMS, "the water to dry off";
+}
+
+/// The keys of the three plans.
+pub static FORMS: &[Form] = &[
+    Form {
+        word: Some("add"),
+        always: &[
+            &PLAN,
+            &WATER,
+            &WATER_VOLUME,
+            &SPOONS,
+            &DROPS_EXACT,
+            &FINAL,
+            &WHOLE,
+            &DROPS_MASS,
+            &REACHED,
+            &FIRST,
+            &FIRST_DROPS,
+        ],
+        known: &[&GROSS, &AT_ONCE],
+    },
+    Form {
+        word: Some("dry"),
+        always: &[&PLAN, &TO_LOSE, &FINAL],
+        known: &[&GROSS, &AT_ONCE],
+    },
+    Form {
+        word: Some("nothing"),
+        always: &[&PLAN, &WATER, &FINAL],
+        known: &[&GROSS, &AT_ONCE],
+    },
+];
+
+/// Everything that was typed, read.
+pub struct Question {
+    /// The leaf, where it was weighed.
+    pub leaf: Weight,
+    /// The moisture now, as it was typed.
+    pub at: Reading,
+    /// The target, as it was typed.
+    pub to: Reading,
+    /// The question to the library.
+    pub watering: Watering,
+    /// The scale, where it is known.
+    pub scale: Option<Scale>,
+    /// Whether the drop is the user's own, not the standard one.
+    pub counted_mine: bool,
+    /// What is taken for granted.
+    pub assumed: Assumed,
+}
+
+impl Question {
+    fn voice(&self) -> Voice {
+        Voice::of(&self.leaf.reading, self.scale)
+    }
+
+    /// `10.00 g of leaf at 11.2 %`, as they were typed.
+    fn leaf_now(&self) -> String {
+        format!(
+            "{} of leaf at {}",
+            self.leaf.reading.unbroken(),
+            say::best(&self.at)
+        )
+    }
+
+    /// The plan, said.
+    pub fn adding(mut self, plan: &Adding) -> Answer {
+        let voice = self.voice();
+        let drops = plan.drops.as_ref();
+        let counted =
+            drops.filter(|d| d.whole.count() > 0.0 && plan.volume.best().base() <= COUNTED_UP_TO);
+        if !self.counted_mine {
+            self.assumed.line(drop::STANDARD);
+        }
+        let water = voice.weight(&plan.water);
+        let mut measured = say::estimate(&plan.volume, Unit::MILLILITRE);
+        if plan.volume.best().base() >= SPOONED_FROM {
+            measured = format!(
+                "{measured}, {}",
+                say::estimate(&plan.volume, Unit::TEASPOON)
+            );
+        }
+        let headline = match (counted, drops) {
+            (Some(d), _) => format!(
+                "Add {} of water ({}): that brings {} to {}.",
+                say::whole_drops(d.whole),
+                voice.mass(d.mass.best()),
+                self.leaf_now(),
+                say::estimate(&d.moisture, Unit::PERCENT)
+            ),
+            (None, Some(d)) if d.whole.count() == 0.0 => format!(
+                "Add {water} of water, less than one drop: weigh it or take a part of a spoon ({measured})."
+            ),
+            _ => format!(
+                "Add {water} of water ({measured}): that brings {} to {}.",
+                self.leaf_now(),
+                self.to.unbroken()
+            ),
+        };
+        let mut answer = Answer::new("water", headline);
+        if let Some(d) = counted {
+            answer.details.push(format!(
+                "To {} exactly: {water}, {measured}, {}.",
+                self.to.unbroken(),
+                say::drops(&d.exact)
+            ));
+        }
+        answer.check = match counted {
+            Some(d) => scale_reads(
+                voice,
+                &d.final_mass,
+                d.final_gross.as_ref(),
+                None,
+                &say::estimate(&d.moisture, Unit::PERCENT),
+            ),
+            None => scale_reads(
+                voice,
+                &plan.final_mass,
+                plan.final_gross.as_ref(),
+                plan.mass_at_once.as_ref(),
+                &self.to.unbroken(),
+            ),
+        };
+        figures_of_adding(&mut answer, plan);
+        answer.budget_of(&plan.water);
+        self.doubt(&mut answer, "water", &plan.water);
+        if let Some(d) = counted.filter(|d| d.moisture.u() > 0.0) {
+            answer.doubt.push(format!(
+                "after {} {} (95\u{a0}%)",
+                say::whole_drops(d.whole),
+                say::with_doubt(&d.moisture, Unit::PERCENT)
+            ));
+        }
+        answer.next.push(match drops {
+            Some(d) if d.whole.count() == 0.0 => {
+                "less than one drop cannot be counted: weigh it on a finer scale, or water more leaf at once".to_owned()
+            }
+            _ => self.first(voice, plan, counted.is_some()),
+        });
+        self.cautions(&mut answer);
+        self.working_of_adding(&mut answer, plan);
+        answer.assumed = self.assumed.into_lines();
+        answer
+    }
+
+    /// The next step: what to add before the first check.
+    fn first(&self, voice: Voice, plan: &Adding, counted: bool) -> String {
+        let amount = match plan.first.drops {
+            Some(drops) if counted => say::whole_drops(drops),
+            _ => voice.at_most(plan.first.water),
+        };
+        let top = say::base(
+            (self.watering.to.ratio() + self.watering.band).base(),
+            Unit::PERCENT,
+        );
+        let risk = say::base(self.watering.risk.base(), Unit::PERCENT);
+        let half = say::half_width_of(&self.watering.at, Unit::PERCENT);
+        match plan.first.rule {
+            FirstRule::ThreeQuarters => format!(
+                "add {amount} first, about three quarters; let it rest, check, then add the rest"
+            ),
+            FirstRule::WithinBand => format!(
+                "add {amount} first: with more, the chance to pass {top} is above {risk}; let it rest, measure again, then add the rest"
+            ),
+            FirstRule::AllAtOnce => {
+                format!("all of it in one step: the chance to pass {top} stays within {risk}")
+            }
+            FirstRule::TooLoose => format!(
+                "add no water yet: with the moisture known to ±\u{a0}{half} only (95\u{a0}%), the chance to be above {top} already is more than {risk}; dry a dish in the oven or re-weigh a jar whose moisture you knew, and ask again"
+            ),
+        }
+    }
+
+    fn working_of_adding(&self, answer: &mut Answer, plan: &Adding) {
+        let voice = self.voice();
+        self.working_of_water(answer, &plan.pile, plan.water.best());
+        let Some(d) = &plan.drops else { return };
+        answer.working.push(format!(
+            "drops = {} / {} = {}; the whole drops below: {}",
+            voice.mass(plan.water.best()),
+            say::base(d.one.best().base(), say::MILLIGRAM),
+            say::base(d.exact.best().base(), Unit::DROP),
+            say::whole_drops(d.whole)
+        ));
+        answer.working.push(format!(
+            "moisture = ({} + {}) / ({} + {}) = {}",
+            voice.mass(plan.pile.water()),
+            voice.mass(d.mass.best()),
+            voice.mass(plan.pile.aired().total()),
+            voice.mass(d.mass.best()),
+            say::base(d.moisture.best().base(), Unit::PERCENT)
+        ));
+    }
+
+    /// The balance in numbers.
+    fn working_of_water(&self, answer: &mut Answer, pile: &Pile, water: Mass) {
+        let voice = self.voice();
+        let (dry, wet) = (voice.mass(pile.dry_matter()), voice.mass(pile.water()));
+        let t = self.watering.to.ratio().base();
+        let t = number(t, if t < 0.1 { 5 } else { 4 });
+        answer.working.push(format!(
+            "dry matter A = {dry}, water there B = {wet}, of all that goes on"
+        ));
+        answer.working.push(format!(
+            "W = A t/(1 − t) − B = {dry} × {t}/(1 − {t}) − {wet} = {}",
+            voice.mass(water)
+        ));
+    }
+
+    /// The plan, said.
+    pub fn drying(self, plan: &Drying) -> Answer {
+        let voice = self.voice();
+        let stop = voice.weight(&plan.final_mass);
+        let lose = voice.weight(&plan.water);
+        let at = match &plan.final_gross {
+            Some(gross) => format!("{} with the tray ({stop} net)", voice.weight(gross)),
+            None => stop,
+        };
+        let headline = format!(
+            "Dry until the scale reads {at}: {lose} of water to lose, from {} to {}.",
+            self.leaf_now(),
+            self.to.unbroken()
+        );
+        let mut answer = Answer::new("water", headline);
+        answer.check = scale_reads(
+            voice,
+            &plan.final_mass,
+            plan.final_gross.as_ref(),
+            None,
+            &self.to.unbroken(),
+        );
+        answer.put_word(&PLAN, "dry");
+        answer.put(&TO_LOSE, &plan.water);
+        answer.put(&FINAL, &plan.final_mass);
+        answer.put_if(&GROSS, plan.final_gross.as_ref());
+        answer.put_if(&AT_ONCE, plan.mass_at_once.as_ref());
+        answer.budget_of(&plan.water);
+        self.doubt(&mut answer, "water to lose", &plan.water);
+        answer
+            .next
+            .push("spread it thin, weigh as it dries, and stop at that reading".to_owned());
+        self.cautions(&mut answer);
+        self.working_of_water(&mut answer, &plan.pile, -plan.water.best());
+        answer.assumed = self.assumed.into_lines();
+        answer
+    }
+
+    /// The plan, said.
+    pub fn resting(self, plan: &Resting) -> Answer {
+        let voice = self.voice();
+        let headline = format!(
+            "Add nothing, {} of water: {} is at its target of {} with all that goes on.",
+            say::base(0.0, Unit::GRAM),
+            self.leaf_now(),
+            self.to.unbroken()
+        );
+        let mut answer = Answer::new("water", headline);
+        answer.check = scale_reads(
+            voice,
+            &plan.final_mass,
+            plan.final_gross.as_ref(),
+            plan.mass_at_once.as_ref(),
+            &self.to.unbroken(),
+        );
+        answer.put_word(&PLAN, "nothing");
+        answer.put_exact(&WATER, 0.0);
+        answer.put(&FINAL, &plan.final_mass);
+        answer.put_if(&GROSS, plan.final_gross.as_ref());
+        answer.put_if(&AT_ONCE, plan.mass_at_once.as_ref());
+        answer.budget_of(&plan.final_mass);
+        self.cautions(&mut answer);
+        answer.assumed = self.assumed.into_lines();
+        answer
+    }
+
+    fn doubt(&self, answer: &mut Answer, what: &str, mass: &Estimate<Mass>) {
+        if mass.u() > 0.0 {
+            answer.doubt.push(format!(
+                "{what} {} (95\u{a0}%): {}",
+                self.voice().with_doubt(mass),
+                say::drivers(&answer.budget)
+            ));
+        } else {
+            answer.doubt.push(
+                "not known: type it with the moisture, such as --at \"11.2% ± 0.5%\"".to_owned(),
+            );
+        }
+    }
+
+    fn cautions(&self, answer: &mut Answer) {
+        let mut cautions = vec![Caution::CleanWater, Caution::WetLeaf];
+        if self.watering.has_carrier() {
+            cautions.push(Caution::Alcohol);
+        }
+        answer.cautions = cautions.iter().map(ToString::to_string).collect();
+    }
+}
+
+fn figures_of_adding(answer: &mut Answer, plan: &Adding) {
+    answer.put_word(&PLAN, "add");
+    answer.put(&WATER, &plan.water);
+    answer.put(&WATER_VOLUME, &plan.volume);
+    answer.put(&SPOONS, &plan.volume);
+    if let Some(d) = &plan.drops {
+        answer.put(&DROPS_EXACT, &d.exact);
+    }
+    answer.put(&FINAL, &plan.final_mass);
+    answer.put_if(&GROSS, plan.final_gross.as_ref());
+    answer.put_if(&AT_ONCE, plan.mass_at_once.as_ref());
+    if let Some(d) = &plan.drops {
+        answer.put_exact(&WHOLE, d.whole.count());
+        answer.put(&DROPS_MASS, &d.mass);
+        answer.put(&REACHED, &d.moisture);
+    }
+    answer.put_exact(&FIRST, plan.first.water.base());
+    if let Some(first) = plan.first.drops {
+        answer.put_exact(&FIRST_DROPS, first.count());
+    }
+}
+
+/// The check line: what the scale shows when it is done.
+fn scale_reads(
+    voice: Voice,
+    net: &Estimate<Mass>,
+    gross: Option<&Estimate<Mass>>,
+    at_once: Option<&Estimate<Mass>>,
+    moisture: &str,
+) -> String {
+    let reading = match gross {
+        Some(gross) => format!(
+            "{} with the tray, {} net",
+            voice.weight(gross),
+            voice.weight(net)
+        ),
+        None => voice.weight(net),
+    };
+    match at_once {
+        Some(at_once) => format!(
+            "the scale reads {} net right after mixing, and {reading} once the alcohol is gone, at {moisture} of total weight",
+            voice.weight(at_once)
+        ),
+        None => format!("the scale then reads {reading}, at {moisture} of total weight"),
+    }
+}
