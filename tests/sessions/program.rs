@@ -51,10 +51,15 @@ pub fn typed(line: &str) -> Run {
     }
 }
 
+/// The command line that asks for JSON.
+fn in_json(line: &str) -> String {
+    line.replacen("gutta", "gutta --json", 1)
+}
+
 /// The JSON that a command line answers with; it must be answered, and its
 /// schema must hold.
 pub fn json(line: &str) -> Json {
-    let run = typed(&format!("{line} --json"));
+    let run = typed(&in_json(line));
     assert_eq!(run.code, 0, "{line}\n{}", run.err);
     assert_eq!(run.err, "", "{line}");
     assert!(run.out.ends_with("}\n"), "{line}\n{}", run.out);
@@ -66,7 +71,7 @@ pub fn json(line: &str) -> Json {
 
 /// The object that a refused command line leaves on the error stream.
 pub fn refused(line: &str, code: i32) -> Json {
-    let run = typed(&format!("{line} --json"));
+    let run = typed(&in_json(line));
     assert_eq!(run.code, code, "{line}\n{}{}", run.out, run.err);
     assert_eq!(run.out, "", "{line}");
     let error: Json = serde_json::from_str(&run.err).expect("JSON");

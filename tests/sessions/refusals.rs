@@ -53,6 +53,7 @@ impl Refusal {
             ["gutta", verb @ ("water" | "dropper" | "dose" | "moisture" | "schema"), ..] => {
                 verb.to_owned()
             }
+            ["gutta", "--book", _, verb, ..] => verb.to_owned(),
             _ => "gutta".to_owned(),
         }
     }
@@ -359,7 +360,7 @@ fn a_slip_of_the_keys_is_answered_with_the_nearest_word() {
         Refusal::new("gutta water --leaf 10ounze --at 11% --to 14%", 2, "unknown-unit", "`ounze` is not a unit known here")
             .flag("--leaf").under("10ounze", "ounze").hint("did you mean ounce?"),
         Refusal::new("gutta --book demo-data water --leaf 10g --lot brigt-24a --to 14%", 2, "unknown-name", "the book has no lot `brigt-24a`")
-            .flag("--lot").under("brigt-24a", "brigt-24a").hint("did you mean `bright-24a`?"),
+            .flag("--lot").under("brigt-24a", "brigt-24a").hint("did you mean `bright-24a`? its lots are bright-24a, red-23c, sun-25, brown-24, dark-22 and smoke-24"),
     ]);
 }
 

@@ -2,6 +2,9 @@
 
 use std::fmt;
 
+use crate::error::{BookError, BookErrorKind};
+use crate::words::quote;
+
 /// A day of the calendar, from year 0 to 9999. It prints as `2026-03-14`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Date {
@@ -35,6 +38,12 @@ impl Date {
             u8::try_from(digits(5, 7)?).ok()?,
             u8::try_from(digits(8, 10)?).ok()?,
         )
+    }
+
+    /// What to say about a text that is no day.
+    pub(crate) fn fault(text: &str) -> BookError {
+        BookError::new(BookErrorKind::Date, format!("{} is no date", quote(text)))
+            .with_hint("write year, month and day with all digits, such as 2026-03-14")
     }
 
     /// The year.

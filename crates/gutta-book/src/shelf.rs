@@ -28,8 +28,8 @@ pub(crate) struct Shelf<E> {
 /// A name that stands in the file.
 #[derive(Clone, Debug)]
 struct Declared {
-    /// The line it stands on; none for what is known without a file.
-    line: Option<usize>,
+    /// Where it stands in the file; none for what is known without one.
+    at: Option<usize>,
     /// The entry's place on the shelf; none when the entry is faulty.
     entry: Option<usize>,
 }
@@ -56,11 +56,10 @@ impl<E: Entry> Shelf<E> {
         let spelling = name.value();
         let word = E::KIND.word();
         let Some(earlier) = self.names.get(&folded(spelling)) else {
-            let line = page.line(name.whole().start);
-            self.note_name(spelling.to_owned(), Some(line));
+            self.note_name(spelling.to_owned(), Some(name.whole().start));
             return true;
         };
-        let error = match earlier.line {
+        let error = match earlier.at.map(|at| page.line(at)) {
             Some(line) => BookError::new(
                 BookErrorKind::Duplicate,
                 format!(
@@ -87,8 +86,8 @@ impl<E: Entry> Shelf<E> {
         }
     }
 
-    fn note_name(&mut self, spelling: String, line: Option<usize>) {
-        let declared = Declared { line, entry: None };
+    fn note_name(&mut self, spelling: String, at: Option<usize>) {
+        let declared = Declared { at, entry: None };
         self.names.insert(folded(&spelling), declared);
         self.spellings.push(spelling);
     }

@@ -2,8 +2,7 @@
 
 use gutta::Estimate;
 use gutta::measure::{
-    Digits, Doubt, Drops, Manner, Mass, Measured, Reading, Scalar, Scale, Unit, coverage_95,
-    number, quantity,
+    Digits, Doubt, Drops, Manner, Mass, Reading, Scalar, Scale, Unit, coverage_95, number, quantity,
 };
 
 /// A drop's mass is said in milligrams.
@@ -99,8 +98,18 @@ impl Voice {
         }
     }
 
-    /// A mass to read on the scale: to the scale's step where it is known,
-    /// or to its doubt, whichever is the coarser.
+    /// What the scale is to show: to its step where it is known, whatever the
+    /// doubt of what lies on it.
+    pub fn reading(&self, mass: &Estimate<Mass>) -> String {
+        let digits = match self.scale {
+            Some(scale) => Digits::Place(scale.division().base()),
+            None => self.exact(mass.best()),
+        };
+        self.manner.mass(mass.best(), digits)
+    }
+
+    /// A mass to weigh out: to the scale's step where it is known, or to its
+    /// doubt, whichever is the coarser.
     pub fn weight(&self, mass: &Estimate<Mass>) -> String {
         let half = half_width(mass);
         let digits = match self.scale {
@@ -146,11 +155,4 @@ impl Voice {
         self.manner
             .mass(mass.best(), Digits::Doubt(half_width(mass)))
     }
-}
-
-/// The half-width at 95 % of a measured value alone, in a unit.
-pub fn half_width_of<S: Scalar>(value: &Measured<S>, unit: &Unit) -> String {
-    // A half-width is a difference, also where the unit has an origin.
-    let half = value.half_width_95();
-    quantity(half, unit, Digits::Significant(2))
 }

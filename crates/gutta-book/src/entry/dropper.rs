@@ -2,9 +2,12 @@
 
 use gutta::bench::{Calibrating, CountedDrops, Dropped, Readings, together};
 use gutta::matter::Air;
-use gutta::measure::{AIR_PRESSURE, Kind, RELATIVE_HUMIDITY, Scale, WATER_TEMPERATURE};
+use gutta::measure::{
+    AIR_PRESSURE, Kind, Pressure, RELATIVE_HUMIDITY, Ratio, Reading, Scale, Temperature,
+    WATER_TEMPERATURE,
+};
 
-use super::{LiquidEntry, NAME, NOTE, ScaleEntry, exact_or_measured, quantity_within};
+use super::{LiquidEntry, NAME, NOTE, Quantity, ScaleEntry};
 use crate::date::Date;
 use crate::error::{BookError, BookErrorKind};
 use crate::name::{EntryKind, NoSuchName};
@@ -40,9 +43,25 @@ const DATE: Field = Field::required("date", "2026-03-14");
 const WEIGHINGS: Field = Field::required("weighings", "[\"20 = 0.974 g\", \"20 = 0.981 g\"]");
 const SCALE: Field = Field::optional("scale", "\"bench\"");
 const RUNNING: Field = Field::optional("running", "true");
-const TEMPERATURE: Field = Field::optional("temperature", "\"21.5 °C\"");
-const PRESSURE: Field = Field::optional("pressure", "\"1003 hPa\"");
-const HUMIDITY: Field = Field::optional("humidity", "\"50 %\"");
+const TEMPERATURE: Quantity<Temperature> = Quantity::new(
+    Field::optional("temperature", "\"21.5 °C\""),
+    Kind::Temperature,
+    Reading::temperature,
+    &WATER_TEMPERATURE,
+)
+.or_instead("write the temperature of the room and the liquid, or leave it out to take 20 °C");
+const PRESSURE: Quantity<Pressure> = Quantity::new(
+    Field::optional("pressure", "\"1003 hPa\""),
+    Kind::Pressure,
+    Reading::pressure,
+    &AIR_PRESSURE,
+);
+const HUMIDITY: Quantity<Ratio> = Quantity::new(
+    Field::optional("humidity", "\"50 %\""),
+    Kind::Share,
+    Reading::share,
+    &RELATIVE_HUMIDITY,
+);
 
 static LAYOUT: Layout = Layout {
     file: EntryKind::Dropper.file(),
@@ -55,9 +74,9 @@ static LAYOUT: Layout = Layout {
             DATE,
             SCALE,
             RUNNING,
-            TEMPERATURE,
-            PRESSURE,
-            HUMIDITY,
+            TEMPERATURE.field,
+            PRESSURE.field,
+            HUMIDITY.field,
             WEIGHINGS,
             NOTE,
         ],
@@ -131,10 +150,7 @@ fn liquid(
             return None;
         }
     };
-    if entry.composition == Some(gutta::Composition::water()) {
-        return Some((entry.name.clone(), Dropped::Water));
-    }
-    let Some(density) = entry.density else {
+    let Some(dropped) = entry.dropped() else {
         let error = BookError::new(
             BookErrorKind::MissingField,
             format!("the density of {} is not known", entry.name),
@@ -147,7 +163,7 @@ fn liquid(
         faults.add(&text.whole(), error);
         return None;
     };
-    Some((entry.name.clone(), Dropped::Other(density)))
+    Some((entry.name.clone(), dropped))
 }
 
 /// The scale it was weighed on: `Some(None)` when none is named.
@@ -174,25 +190,17 @@ fn scale(
 
 /// The air of the room, when anything of it is given.
 fn air(fields: &Fields<'_>, faults: &mut Faults<'_>) -> Option<Air> {
-    let temperature = quantity_within(
-        fields,
-        &TEMPERATURE,
-        Kind::Temperature,
-        &WATER_TEMPERATURE,
-        faults,
-    );
-    let pressure = quantity_within(fields, &PRESSURE, Kind::Pressure, &AIR_PRESSURE, faults);
-    let humidity = quantity_within(fields, &HUMIDITY, Kind::Share, &RELATIVE_HUMIDITY, faults);
+    let temperature = TEMPERATURE.of(fields, faults);
+    let pressure = PRESSURE.of(fields, faults);
+    let humidity = HUMIDITY.of(fields, faults);
     if temperature.is_none() && pressure.is_none() && humidity.is_none() {
         return None;
     }
     let room = Air::ROOM;
     Air::new(
-        temperature.map_or(*room.temperature(), |(r, _)| {
-            exact_or_measured(r.temperature())
-        }),
-        pressure.map_or(*room.pressure(), |(r, _)| exact_or_measured(r.pressure())),
-        humidity.map_or(*room.humidity(), |(r, _)| exact_or_measured(r.share())),
+        temperature.unwrap_or(*room.temperature()),
+        pressure.unwrap_or(*room.pressure()),
+        humidity.unwrap_or(*room.humidity()),
     )
     .ok()
 }

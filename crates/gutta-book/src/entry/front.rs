@@ -8,14 +8,13 @@ const NAME: Field = Field::optional("name", "\"the workshop\"");
 
 static LAYOUT: Layout = Layout {
     file: FRONT,
-    fields: &[NAME, super::NOTE],
+    fields: &[NAME],
     table: None,
 };
 
 /// The name of the book, where it has one.
 pub(crate) fn read(page: &Page, faults: &mut Faults<'_>) -> Option<String> {
     let sheet = tables::read(page, &LAYOUT, faults);
-    sheet.top.note(&super::NOTE, faults);
     let name = sheet.top.text(&NAME, faults)?;
     Some(name.value().to_owned())
 }

@@ -1,11 +1,12 @@
 //! `liquids.toml`: what is in a liquid by mass, and its density.
 
-use gutta::measure::{DENSITY, Density, Kind, Measured, ROOM_TEMPERATURE};
+use gutta::bench::Dropped;
+use gutta::measure::{DENSITY, Density, Kind, Measured, ROOM_TEMPERATURE, Reading};
 use gutta::{Composition, Part};
 
-use super::{NAME, NOTE, exact_or_measured, quantity_within};
+use super::{NAME, NOTE, Quantity};
 use crate::error::{BookError, BookErrorKind};
-use crate::name::EntryKind;
+use crate::name::{EntryKind, folded};
 use crate::page::{Faults, Page};
 use crate::shelf::{Entry, Shelf};
 use crate::tables::{self, Field, Fields, Layout, Table};
@@ -15,12 +16,31 @@ use crate::tables::{self, Field, Fields, Layout, Table};
 pub struct LiquidEntry {
     /// The name it is called by.
     pub name: String,
-    /// Its density, where it is known.
+    /// Its density, where it is known; water's at 20 °C.
     pub density: Option<Measured<Density>>,
     /// What is in it by mass, where that is known.
     pub composition: Option<Composition>,
     /// Words kept with it.
     pub note: Option<String>,
+}
+
+impl LiquidEntry {
+    /// Whether it is the water that every book knows. No other liquid has that
+    /// name.
+    pub fn is_water(&self) -> bool {
+        folded(&self.name) == WATER
+    }
+
+    /// What it is to a calibration: water, the density of which follows from
+    /// the temperature, or a liquid of a density. `None` when the density is
+    /// not known.
+    pub fn dropped(&self) -> Option<Dropped> {
+        if self.is_water() {
+            Some(Dropped::Water)
+        } else {
+            self.density.map(Dropped::Other)
+        }
+    }
 }
 
 impl Entry for LiquidEntry {
@@ -31,10 +51,15 @@ impl Entry for LiquidEntry {
     }
 }
 
-/// The liquid that every book knows: water at 20 °C.
+/// The liquid that every book knows.
 const WATER: &str = "water";
 
-const DENSITY_FIELD: Field = Field::optional("density", "\"0.912 g/mL\"");
+const OWN_DENSITY: Quantity<Density> = Quantity::new(
+    Field::optional("density", "\"0.912 g/mL\""),
+    Kind::Density,
+    Reading::density,
+    &DENSITY,
+);
 
 /// The parts of a liquid, each a field that holds its share by mass.
 const PARTS: [(Part, Field); 6] = [
@@ -53,7 +78,7 @@ static LAYOUT: Layout = Layout {
         name: EntryKind::Liquid.word(),
         fields: &[
             NAME,
-            DENSITY_FIELD,
+            OWN_DENSITY.field,
             PARTS[0].1,
             PARTS[1].1,
             PARTS[2].1,
@@ -87,8 +112,7 @@ pub(crate) fn read(page: &Page, faults: &mut Faults<'_>) -> Shelf<LiquidEntry> {
         let is_new = name
             .as_ref()
             .is_some_and(|name| shelf.declare(name, page, faults));
-        let density = quantity_within(fields, &DENSITY_FIELD, Kind::Density, &DENSITY, faults)
-            .map(|(reading, _)| exact_or_measured(reading.density()));
+        let density = OWN_DENSITY.of(fields, faults);
         let composition = composition(fields, faults);
         let note = fields.note(&NOTE, faults);
         if faults.count() > before {
@@ -100,7 +124,7 @@ pub(crate) fn read(page: &Page, faults: &mut Faults<'_>) -> Shelf<LiquidEntry> {
                 "this liquid has neither a density nor a share of anything",
             )
             .with_hint("write density = \"0.912 g/mL\", or what is in it by mass, such as water = \"35 %\"")
-            .with_field(DENSITY_FIELD.name);
+            .with_field(OWN_DENSITY.field.name);
             faults.add(fields.heading(), error);
             continue;
         }
@@ -124,18 +148,13 @@ fn composition(fields: &Fields<'_>, faults: &mut Faults<'_>) -> Option<Compositi
         let Some((reading, text)) = fields.quantity(field, Kind::Share, faults) else {
             continue;
         };
-        if reading.basis().is_some() {
-            let error = gutta::Error::new(
-                gutta::ErrorKind::WrongKind,
-                "a share in a liquid has no moisture basis",
-            )
-            .with_hint("write the share by mass alone, such as \"35 %\"");
-            faults.add_quantity(&text, field.name, &error);
+        let Some(share) = reading.share() else {
             continue;
-        }
-        shares.push((*part, exact_or_measured(reading.share())));
+        };
+        shares.push((*part, share));
         // A share alone says whether it can be one at all.
         if let Err(error) = Composition::new(&shares[shares.len() - 1..]) {
+            let error = error.with_hint(format!("write the share by mass: {}", field.line()));
             faults.add_quantity(&text, field.name, &error);
             shares.pop();
         }

@@ -4,9 +4,9 @@ use gutta::Moisture;
 use gutta::measure::{Kind, Measured, Reading, read as read_quantity};
 
 use crate::date::Date;
-use crate::error::{BookError, BookErrorKind};
+use crate::error::hidden;
 use crate::name::EntryKind;
-use crate::page::{Faults, Page};
+use crate::page::{Faults, Page, Written};
 use crate::rows::{self, Row};
 use crate::shelf::{Entry, Shelf};
 use crate::tables::Field;
@@ -56,6 +56,10 @@ pub(crate) fn read(page: &Page, faults: &mut Faults<'_>) -> Shelf<LotEntry> {
             row.get(column, faults).map(|cell| cell.value().to_owned())
         };
         let called = row.get(name, faults);
+        if let Some(error) = called.and_then(|called| hidden(called.value(), name.name)) {
+            let span = called.map_or(0..0, Written::whole);
+            faults.add(&span, error.with_hint("write the name on one line"));
+        }
         let is_new = called.is_some_and(|called| shelf.declare(called, page, faults));
         let found = moisture_of(&row, moisture, faults);
         let date = date_of(&row, date, faults);
@@ -97,13 +101,8 @@ fn date_of(row: &Row<'_>, column: &Field, faults: &mut Faults<'_>) -> Option<Dat
     let cell = row.get(column, faults)?;
     let date = Date::read(cell.value());
     if date.is_none() {
-        let error = BookError::new(
-            BookErrorKind::Date,
-            format!("{} is no date", crate::words::quote(cell.value())),
-        )
-        .with_hint("write year, month and day with all digits, such as 2026-03-14")
-        .with_field(column.name);
-        faults.add(&cell.whole(), error);
+        let error = Date::fault(cell.value());
+        faults.add(&cell.whole(), error.with_field(column.name));
     }
     date
 }

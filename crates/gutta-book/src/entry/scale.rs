@@ -1,8 +1,8 @@
 //! `scales.toml`: the weighing instruments.
 
-use gutta::measure::{DIVISION, Kind, MASS, Mass, Scalar, Scale};
+use gutta::measure::{DIVISION, Kind, MASS, Mass, Reading, Scale};
 
-use super::{NAME, NOTE, quantity_within};
+use super::{NAME, NOTE, Quantity};
 use crate::name::EntryKind;
 use crate::page::{Faults, Page};
 use crate::shelf::{Entry, Shelf};
@@ -27,15 +27,26 @@ impl Entry for ScaleEntry {
     }
 }
 
-const DIVISION_FIELD: Field = Field::required("division", "\"0.01 g\"");
-const REPEATABILITY: Field = Field::optional("repeatability", "\"0.008 g\"");
+const STEP: Quantity<Mass> = Quantity::new(
+    Field::required("division", "\"0.01 g\""),
+    Kind::Mass,
+    Reading::mass,
+    &DIVISION,
+);
+const REPEATABILITY: Quantity<Mass> = Quantity::new(
+    Field::optional("repeatability", "\"0.008 g\""),
+    Kind::Mass,
+    Reading::mass,
+    &MASS,
+)
+.or_instead("write the standard deviation of one reading, such as \"0.008 g\", or leave it out");
 
 static LAYOUT: Layout = Layout {
     file: EntryKind::Scale.file(),
     fields: &[],
     table: Some(Table {
         name: EntryKind::Scale.word(),
-        fields: &[NAME, DIVISION_FIELD, REPEATABILITY, NOTE],
+        fields: &[NAME, STEP.field, REPEATABILITY.field, NOTE],
     }),
 };
 
@@ -63,15 +74,14 @@ pub(crate) fn read(page: &Page, faults: &mut Faults<'_>) -> Shelf<ScaleEntry> {
 
 fn scale(fields: &Fields<'_>, faults: &mut Faults<'_>) -> Option<Scale> {
     let before = faults.count();
-    let division = quantity_within(fields, &DIVISION_FIELD, Kind::Mass, &DIVISION, faults);
-    let repeatability = quantity_within(fields, &REPEATABILITY, Kind::Mass, &MASS, faults);
+    let division = STEP.exact(fields, faults);
+    let repeatability = REPEATABILITY.exact(fields, faults);
     if faults.count() > before {
         return None;
     }
-    let mass = |base| Mass::of_base(base);
-    let scale = Scale::new(mass(division?.0.base())).ok()?;
+    let scale = Scale::new(division?).ok()?;
     match repeatability {
         None => Some(scale),
-        Some((reading, _)) => scale.with_repeatability(mass(reading.base())).ok(),
+        Some(repeatability) => scale.with_repeatability(repeatability).ok(),
     }
 }

@@ -4,6 +4,8 @@ mod kind;
 
 use std::fmt;
 
+use gutta::ErrorKind;
+
 pub use kind::BookErrorKind;
 
 /// One trouble of a book: where it stands, what it is, what to write instead.
@@ -154,6 +156,16 @@ impl fmt::Debug for BookError {
 }
 
 impl std::error::Error for BookError {}
+
+/// What to say about a name with a character that does not show: nobody could
+/// type it.
+pub(crate) fn hidden(text: &str, field: &str) -> Option<BookError> {
+    text.contains(char::is_control).then(|| {
+        let message =
+            format!("the {field} has a line break or another character that does not show");
+        BookError::new(BookErrorKind::Quantity(ErrorKind::Stray), message).with_field(field)
+    })
+}
 
 /// Everything that is wrong with a book: at least one trouble. Files come in
 /// the order `book.toml`, `scales.toml`, `liquids.toml`, `droppers.toml`,

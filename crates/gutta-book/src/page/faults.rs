@@ -1,5 +1,6 @@
 //! What is wrong with one page, as it is found.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use super::{Page, Written};
@@ -9,6 +10,8 @@ use crate::error::{BookError, BookErrorKind};
 pub(crate) struct Faults<'p> {
     page: &'p Page,
     found: Vec<(usize, BookError)>,
+    /// The lines with a slip of the format.
+    slips: BTreeSet<usize>,
 }
 
 impl<'p> Faults<'p> {
@@ -16,15 +19,31 @@ impl<'p> Faults<'p> {
         Self {
             page,
             found: Vec::new(),
+            slips: BTreeSet::new(),
         }
     }
 
     /// A trouble with a stretch of bytes of the page.
     pub fn add(&mut self, span: &Range<usize>, error: BookError) {
-        let placed = error
+        let placed = self.placed(span, error);
+        if placed.line().is_none_or(|line| !self.slips.contains(&line)) {
+            self.found.push((span.start, placed));
+        }
+    }
+
+    /// A slip of the format. Only the first of a line is kept: the others
+    /// follow from it, as does whatever else is found there afterwards.
+    pub fn add_slip(&mut self, span: &Range<usize>, error: BookError) {
+        let placed = self.placed(span, error);
+        if placed.line().is_some_and(|line| self.slips.insert(line)) {
+            self.found.push((span.start, placed));
+        }
+    }
+
+    fn placed(&self, span: &Range<usize>, error: BookError) -> BookError {
+        error
             .with_file(self.page.file())
-            .with_place(self.page.place(span));
-        self.found.push((span.start, placed));
+            .with_place(self.page.place(span))
     }
 
     /// A trouble with a value of a field, at its exact place inside the value
@@ -43,32 +62,25 @@ impl<'p> Faults<'p> {
 
     /// All of them in the order of the text.
     ///
-    /// A slip of the format itself makes others that are none: what stands on
-    /// its line, and fields that seem to be missing or out of place. They are
-    /// left out.
+    /// Where the text is not what its format asks for, fields seem to be
+    /// missing or out of place that are not: those are left out.
     pub fn in_order(mut self) -> Vec<BookError> {
-        self.found.sort_by_key(|(at, _)| *at);
-        let slips: Vec<usize> = self
+        let is_broken = self
             .found
             .iter()
-            .filter(|(_, error)| error.kind() == BookErrorKind::Syntax)
-            .filter_map(|(_, error)| error.line())
-            .collect();
-        let mut last_slip = None;
+            .any(|(_, error)| error.kind() == BookErrorKind::Syntax);
+        let follows = |error: &BookError| {
+            let kind = error.kind();
+            matches!(
+                kind,
+                BookErrorKind::MissingField | BookErrorKind::UnknownField
+            )
+        };
+        self.found.sort_by_key(|(at, _)| *at);
         self.found
             .into_iter()
             .map(|(_, error)| error)
-            .filter(|error| match error.kind() {
-                BookErrorKind::Syntax => {
-                    let is_first = last_slip != error.line();
-                    last_slip = error.line();
-                    is_first
-                }
-                BookErrorKind::MissingField | BookErrorKind::UnknownField => slips.is_empty(),
-                _ => error
-                    .line()
-                    .is_none_or(|line| slips.binary_search(&line).is_err()),
-            })
+            .filter(|error| !(is_broken && follows(error)))
             .collect()
     }
 }

@@ -15,15 +15,20 @@ use crate::error::FilePlace;
 pub(crate) struct Page {
     file: String,
     text: String,
+    /// Where each line begins: looked up for every entry and every fault.
+    lines: Vec<usize>,
 }
 
 impl Page {
     /// A page from what stands in a file; the mark that some editors put in
     /// front of a text is no part of it.
     pub fn new(file: impl Into<String>, text: &str) -> Self {
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        let behind_breaks = text.match_indices('\n').map(|(at, _)| at + 1);
         Self {
             file: file.into(),
-            text: text.strip_prefix('\u{feff}').unwrap_or(text).to_owned(),
+            text: text.to_owned(),
+            lines: std::iter::once(0).chain(behind_breaks).collect(),
         }
     }
 
@@ -42,23 +47,17 @@ impl Page {
 
     /// The number of the line that a byte offset stands on, the first being 1.
     pub fn line(&self, at: usize) -> usize {
-        let before = self.text.get(..at).unwrap_or(&self.text);
-        before.matches('\n').count() + 1
+        self.lines.partition_point(|start| *start <= at)
     }
 
     /// The place of a stretch of bytes; what runs over the end of a line is
     /// cut there.
     pub fn place(&self, span: &Range<usize>) -> FilePlace {
         let start = self.visible(span.start);
-        let before = &self.text[..start];
-        let line_start = before.rfind('\n').map_or(0, |at| at + 1);
-        let line = self.text[line_start..]
-            .split('\n')
-            .next()
-            .unwrap_or_default();
-        let line = line.strip_suffix('\r').unwrap_or(line);
-        let at = (start - line_start).min(line.len());
-        let end = span.end.saturating_sub(line_start).clamp(at, line.len());
+        let around = self.line_around(span);
+        let line = self.slice(&around);
+        let at = (start - around.start).min(line.len());
+        let end = span.end.saturating_sub(around.start).clamp(at, line.len());
         FilePlace {
             line: self.line(start),
             column: line[..at].chars().count() + 1,
@@ -70,6 +69,14 @@ impl Page {
                 - at,
             text: line.to_owned(),
         }
+    }
+
+    /// The line that a stretch of bytes begins on, without its line break.
+    pub fn line_around(&self, span: &Range<usize>) -> Range<usize> {
+        let start = self.lines[self.line(self.visible(span.start)) - 1];
+        let rest = &self.text[start..];
+        let line = rest.split('\n').next().unwrap_or_default();
+        start..start + line.strip_suffix('\r').unwrap_or(line).len()
     }
 
     /// The nearest place that a caret can point at: on a character, and at the

@@ -111,7 +111,8 @@ impl<'p> Records<'p> {
                 faults.add(&(at..at + 1), error);
                 return None;
             }
-            if record.len() > 1 || record.iter().any(|field| !field.trim().is_empty()) {
+            // Spreadsheets leave rows of commas behind.
+            if record.iter().any(|field| !field.trim().is_empty()) {
                 return Some((record, spans.fields));
             }
         }

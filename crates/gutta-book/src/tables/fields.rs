@@ -2,14 +2,14 @@
 
 use std::ops::Range;
 
-use gutta::ErrorKind;
 use gutta::measure::{Kind, Reading, read};
+use gutta::{Error, ErrorKind};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::layout::{Field, Layout, names};
 use crate::date::Date;
-use crate::error::{BookError, BookErrorKind};
+use crate::error::{BookError, BookErrorKind, hidden};
 use crate::name::nearest;
 use crate::page::{Faults, Page, Written};
 use crate::words::quote;
@@ -75,20 +75,18 @@ impl<'p> Fields<'p> {
     pub fn text(&self, field: &Field, faults: &mut Faults<'_>) -> Option<Written<'p>> {
         let value = self.value(field, faults)?;
         let text = self.written(field, value, faults, plain)?;
-        let (kind, fault) = if text.value().trim().is_empty() {
-            (ErrorKind::Empty, "is empty")
-        } else if text.value().contains(char::is_control) {
-            let fault = "has a line break or another character that does not show";
-            (ErrorKind::Stray, fault)
+        let error = if text.value().trim().is_empty() {
+            BookError::new(
+                BookErrorKind::Quantity(ErrorKind::Empty),
+                format!("the {} is empty", field.name),
+            )
+            .with_field(field.name)
+        } else if let Some(error) = hidden(text.value(), field.name) {
+            error
         } else {
             return Some(text.trimmed());
         };
-        let error = BookError::new(
-            BookErrorKind::Quantity(kind),
-            format!("the {} {fault}", field.name),
-        );
-        let error = error.with_hint(write(field)).with_field(field.name);
-        faults.add(&text.whole(), error);
+        faults.add(&text.whole(), error.with_hint(write(field)));
         None
     }
 
@@ -119,13 +117,17 @@ impl<'p> Fields<'p> {
             }
         };
         let text = self.written(field, value, faults, hint)?;
-        match read(text.value(), &[kind]) {
-            Ok(reading) => Some((reading, text)),
-            Err(error) => {
-                faults.add_quantity(&text, field.name, &error);
-                None
+        let error = match read(text.value(), &[kind]) {
+            // No share that stands in a table is a moisture.
+            Ok(reading) if reading.basis().is_some() => {
+                let message = format!("`{reading}` is a moisture, and a share is asked for");
+                Error::new(ErrorKind::WrongKind, message).with_hint(write(field))
             }
-        }
+            Ok(reading) => return Some((reading, text)),
+            Err(error) => error,
+        };
+        faults.add_quantity(&text, field.name, &error);
+        None
     }
 
     /// A list of texts.
@@ -226,7 +228,7 @@ impl<'p> Fields<'p> {
         let is = match value.get_ref() {
             DeValue::String(_) => "a text",
             DeValue::Integer(_) | DeValue::Float(_) => "a bare number",
-            DeValue::Boolean(_) => "true or false",
+            DeValue::Boolean(_) => "a yes or no",
             DeValue::Datetime(moment) if moment.date.is_none() => "a time",
             DeValue::Datetime(moment) if moment.time.is_some() => "a date with a time",
             DeValue::Datetime(_) => "a date",

@@ -25,6 +25,9 @@ pub(crate) struct Layout {
     pub table: Option<Table>,
 }
 
+/// The field that every file begins with.
+pub(super) const FORMAT_FIELD: Field = Field::required("format", "1");
+
 impl Field {
     pub const fn required(name: &'static str, example: &'static str) -> Self {
         Self {
@@ -58,7 +61,11 @@ impl Layout {
     pub fn holds(&self) -> String {
         match &self.table {
             Some(table) => format!("it holds a [[{}]] for each {}", table.name, table.name),
-            None => format!("its fields are format, {}", names(self.fields)),
+            None => {
+                let mut names = vec![FORMAT_FIELD.name];
+                names.extend(self.fields.iter().map(|field| field.name));
+                format!("its fields are {}", listed(&names))
+            }
         }
     }
 }

@@ -9,6 +9,7 @@ use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 
 pub(crate) use fields::Fields;
+use layout::FORMAT_FIELD;
 pub(crate) use layout::{Field, Layout, Table, names};
 
 use crate::error::{BookError, BookErrorKind};
@@ -18,8 +19,6 @@ use crate::words::quote;
 
 /// The format of the files that this program reads.
 const FORMAT: i64 = 1;
-
-const FORMAT_FIELD: Field = Field::required("format", "1");
 
 /// What a file holds.
 pub(crate) struct Sheet<'p> {
@@ -42,17 +41,14 @@ pub(crate) fn read<'p>(
     let mut sheet = Sheet {
         top: Fields::none(page, layout),
         tables: Vec::new(),
-        whole: slips.is_empty(),
+        whole: true,
     };
     if !has_known_format(page, &root, faults) {
         // Another format may hold anything: nothing else is said about it.
         sheet.whole = false;
         return sheet;
     }
-    for slip in slips {
-        let (span, error) = syntax::fault(page, layout, &slip);
-        faults.add(&span, error);
-    }
+    sheet.whole = syntax::faults(page, layout, &slips, faults);
     let mut top = DeTable::new();
     for (key, value) in root {
         let name = key.get_ref().as_ref();

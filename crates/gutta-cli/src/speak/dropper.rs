@@ -55,19 +55,13 @@ impl Question {
             })
             .collect();
         let headline = format!(
-            "One drop weighs {} ({}, {}).",
+            "One drop weighs {}{} ({}, {}).",
             say::estimate(mass, say::MILLIGRAM),
+            left_out(&suspects),
             say::estimate(&calibration.drop_volume, Unit::MILLILITRE),
             say::estimate(&calibration.drops_per_volume, Unit::DROP_PER_MILLILITRE),
         );
         let mut answer = Answer::new("dropper", headline);
-        for &(weighing, reads_as) in &suspects {
-            answer.details.push(format!(
-                "Weighing {weighing}, {} drops for {}, is left out: it reads as {reads_as}.",
-                self.typed[weighing - 1].drops(),
-                self.typed[weighing - 1].amount().unbroken(),
-            ));
-        }
         if let (Some(recounted), Some(all)) =
             (calibration.drop_mass_recounted, calibration.drop_mass_all)
         {
@@ -128,6 +122,20 @@ impl Question {
                 say::base(scatter.base(), say::MILLIGRAM)
             ));
         }
+    }
+}
+
+/// Which weighings are left out of the figure, and what they read as.
+fn left_out(suspects: &[(usize, u64)]) -> String {
+    let each: Vec<String> = suspects
+        .iter()
+        .map(|(weighing, reads_as)| {
+            format!("weighing\u{a0}{weighing} left out, it reads as\u{a0}{reads_as}")
+        })
+        .collect();
+    match each.as_slice() {
+        [] => String::new(),
+        _ => format!(", {}", each.join(", ")),
     }
 }
 

@@ -103,7 +103,7 @@ impl Question {
         );
         let check = format!(
             "the scale read {} before the water, at {moisture} of total weight, and the leaf is at {} now",
-            voice.weight(&before.mass),
+            voice.reading(&before.mass),
             say::best(&self.at)
         );
         self.say("moisture before", headline, check, before)
@@ -121,7 +121,7 @@ impl Question {
         );
         let check = format!(
             "the scale then reads {}, at {moisture} of total weight",
-            voice.weight(&after.mass)
+            voice.reading(&after.mass)
         );
         let mut answer = self.say("moisture after", headline, check, after);
         answer.cautions.insert(0, Caution::CleanWater.to_string());

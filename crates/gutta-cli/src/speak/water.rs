@@ -2,7 +2,7 @@
 
 use gutta::bench::{Adding, Drying, FirstRule, Resting};
 use gutta::matter::Pile;
-use gutta::measure::{Mass, Reading, Scalar, Scale, Unit, number};
+use gutta::measure::{Doubt, Mass, Reading, Scalar, Scale, Unit, number};
 use gutta::{Caution, Estimate, Watering};
 
 use super::keys;
@@ -96,7 +96,7 @@ impl Question {
     fn leaf_now(&self) -> String {
         format!(
             "{} of leaf at {}",
-            self.leaf.reading.unbroken(),
+            say::best(&self.leaf.reading),
             say::best(&self.at)
         )
     }
@@ -119,9 +119,16 @@ impl Question {
             );
         }
         let headline = match (counted, drops) {
+            _ if plan.first.rule == FirstRule::TooLoose => format!(
+                "Add no water yet: {}, is too loosely known to water by; {} of water would bring it to {}.",
+                self.leaf_with_doubt(),
+                voice.with_doubt(&plan.water),
+                self.to.unbroken()
+            ),
             (Some(d), _) => format!(
-                "Add {} of water ({}): that brings {} to {}.",
+                "Add {} of water{} ({}): that brings {} to {}.",
                 say::whole_drops(d.whole),
+                Self::of_it_first(voice, plan, true),
                 voice.mass(d.mass.best()),
                 self.leaf_now(),
                 say::estimate(&d.moisture, Unit::PERCENT)
@@ -130,7 +137,8 @@ impl Question {
                 "Add {water} of water, less than one drop: weigh it or take a part of a spoon ({measured})."
             ),
             _ => format!(
-                "Add {water} of water ({measured}): that brings {} to {}.",
+                "Add {water} of water{} ({measured}): that brings {} to {}.",
+                Self::of_it_first(voice, plan, false),
                 self.leaf_now(),
                 self.to.unbroken()
             ),
@@ -181,30 +189,50 @@ impl Question {
         answer
     }
 
+    /// `340 g of leaf at 10.8 % ± 8.0 % (95 %)`, or a range as it was typed.
+    fn leaf_with_doubt(&self) -> String {
+        let at = self.at.unbroken();
+        let leaf = say::best(&self.leaf.reading);
+        match self.at.doubt() {
+            Doubt::HalfWidth(_) => format!("{leaf} of leaf at {at} (95\u{a0}%)"),
+            _ => format!("{leaf} of leaf at {at}"),
+        }
+    }
+
+    /// What goes on first, where the doubt of the moisture asks for two steps.
+    fn of_it_first(voice: Voice, plan: &Adding, counted: bool) -> String {
+        match plan.first.rule {
+            FirstRule::WithinBand if counted => match plan.first.drops {
+                Some(drops) => format!(", {} of them first", number(drops.count(), 0)),
+                None => String::new(),
+            },
+            FirstRule::WithinBand => {
+                format!(", {} of it first", first_amount(voice, plan, counted))
+            }
+            _ => String::new(),
+        }
+    }
+
     /// The next step: what to add before the first check.
     fn first(&self, voice: Voice, plan: &Adding, counted: bool) -> String {
-        let amount = match plan.first.drops {
-            Some(drops) if counted => say::whole_drops(drops),
-            _ => voice.at_most(plan.first.water),
-        };
+        let amount = first_amount(voice, plan, counted);
         let top = say::base(
             (self.watering.to.ratio() + self.watering.band).base(),
             Unit::PERCENT,
         );
         let risk = say::base(self.watering.risk.base(), Unit::PERCENT);
-        let half = say::half_width_of(&self.watering.at, Unit::PERCENT);
         match plan.first.rule {
             FirstRule::ThreeQuarters => format!(
                 "add {amount} first, about three quarters; let it rest, check, then add the rest"
             ),
             FirstRule::WithinBand => format!(
-                "add {amount} first: with more, the chance to pass {top} is above {risk}; let it rest, measure again, then add the rest"
+                "{amount} first: with more, the chance to pass {top} is above {risk}; let it rest, measure again, then add the rest"
             ),
             FirstRule::AllAtOnce => {
                 format!("all of it in one step: the chance to pass {top} stays within {risk}")
             }
             FirstRule::TooLoose => format!(
-                "add no water yet: with the moisture known to ±\u{a0}{half} only (95\u{a0}%), the chance to be above {top} already is more than {risk}; dry a dish in the oven or re-weigh a jar whose moisture you knew, and ask again"
+                "the chance to be above {top} already is more than {risk}: dry a dish in the oven or re-weigh a jar whose moisture you knew, and ask again"
             ),
         }
     }
@@ -248,10 +276,10 @@ impl Question {
     /// The plan, said.
     pub fn drying(self, plan: &Drying) -> Answer {
         let voice = self.voice();
-        let stop = voice.weight(&plan.final_mass);
+        let stop = voice.reading(&plan.final_mass);
         let lose = voice.weight(&plan.water);
         let at = match &plan.final_gross {
-            Some(gross) => format!("{} with the tray ({stop} net)", voice.weight(gross)),
+            Some(gross) => format!("{} with the tray ({stop} net)", voice.reading(gross)),
             None => stop,
         };
         let headline = format!(
@@ -356,6 +384,14 @@ fn figures_of_adding(answer: &mut Answer, plan: &Adding) {
     }
 }
 
+/// What to add before the first check, as it is measured out.
+fn first_amount(voice: Voice, plan: &Adding, counted: bool) -> String {
+    match plan.first.drops {
+        Some(drops) if counted => say::whole_drops(drops),
+        _ => voice.at_most(plan.first.water),
+    }
+}
+
 /// The check line: what the scale shows when it is done.
 fn scale_reads(
     voice: Voice,
@@ -367,15 +403,15 @@ fn scale_reads(
     let reading = match gross {
         Some(gross) => format!(
             "{} with the tray, {} net",
-            voice.weight(gross),
-            voice.weight(net)
+            voice.reading(gross),
+            voice.reading(net)
         ),
-        None => voice.weight(net),
+        None => voice.reading(net),
     };
     match at_once {
         Some(at_once) => format!(
             "the scale reads {} net right after mixing, and {reading} once the alcohol is gone, at {moisture} of total weight",
-            voice.weight(at_once)
+            voice.reading(at_once)
         ),
         None => format!("the scale then reads {reading}, at {moisture} of total weight"),
     }

@@ -1,9 +1,11 @@
+mod laws;
+mod words;
+
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
 use gutta::bench::{Dropped, Readings};
 use gutta::measure::Scalar;
-use proptest::prelude::*;
 use uom::si::mass::{gram, milligram};
 use uom::si::mass_density::gram_per_cubic_centimeter;
 use uom::si::ratio::percent;
@@ -201,84 +203,73 @@ fn a_liquid_without_a_density_calibrates_no_dropper() {
     );
 }
 
-/// Texts that come near to files of a book.
-fn near_toml() -> impl Strategy<Value = String> {
-    let piece = prop::sample::select(vec![
-        "format = 1\n",
-        "[[scale]]\n",
-        "[[liquid]]\n",
-        "[[dropper]]\n",
-        "name = ",
-        "division = ",
-        "weighings = ",
-        "date = ",
-        "\"a\"\n",
-        "\"0.01 g\"\n",
-        "[\"20 = 1 g\"]\n",
-        "2026-02-03\n",
-        "=",
-        "[",
-        "]",
-        "\"",
-        "'",
-        "\n",
-        "\r",
-        "#",
-        "ä",
-        "\u{feff}",
-        "1",
-        "\"\"\"",
-        "{",
-        "}",
-        ",",
-    ]);
-    prop::collection::vec(piece, 0..30).prop_map(|pieces| pieces.concat())
+#[test]
+fn a_liquid_that_is_all_water_keeps_its_own_density() {
+    let liquid = |text: &str| {
+        let text = format!("format = 1\n[[liquid]]\nname = \"rain\"\nwater = \"100 %\"\n{text}");
+        Book::of(pages("liquids.toml", &text))
+            .unwrap()
+            .liquid("rain")
+            .unwrap()
+            .dropped()
+    };
+    let Some(Dropped::Other(density)) = liquid("density = \"0.99 g/mL\"") else {
+        panic!("it has a density of its own");
+    };
+    assert!((density.value().get::<gram_per_cubic_centimeter>() - 0.99).abs() < 1e-12);
+    assert_eq!(liquid(""), None);
+    let book = Book::of(pages("book.toml", "format = 1")).unwrap();
+    let water = book.liquid(" WATER ").unwrap();
+    assert_eq!(water.dropped(), Some(Dropped::Water));
+    // At 20 °C, Tanaka 2001: 998.2067 kg/m³.
+    assert!((water.density.unwrap().value().base() - 998.2067).abs() < 1e-3);
 }
 
-fn near_csv() -> impl Strategy<Value = String> {
-    let piece = prop::sample::select(vec![
-        "name", "moisture", "leaf", ",", ",", "\n", "\"", "\r\n", "a", "11%", "ä", ";", "\u{feff}",
-        " ",
-    ]);
-    prop::collection::vec(piece, 0..30).prop_map(|pieces| pieces.concat())
+#[test]
+fn the_room_is_filled_up_from_what_is_given() {
+    let air = |fields: &str| {
+        let text = format!(
+            "format = 1\n[[dropper]]\nname = \"a\"\nliquid = \"water\"\ndate = 2026-01-02\nweighings = [\"20 = 0.9 g\"]\n{fields}"
+        );
+        let book = Book::of(pages("droppers.toml", &text)).unwrap();
+        book.dropper("a").unwrap().calibrating.air
+    };
+    assert_eq!(air(""), None);
+    let air = air("pressure = \"950 hPa\"").unwrap();
+    assert!((air.pressure().value().base() - 95_000.0).abs() < 1e-9);
+    assert_eq!(air.temperature(), gutta::matter::Air::ROOM.temperature());
+    assert_eq!(air.humidity(), gutta::matter::Air::ROOM.humidity());
 }
 
-/// Whatever stands in a file: a book, or errors that point into it.
-fn opens_or_points(name: &str, text: &str) -> Result<(), TestCaseError> {
-    if let Err(errors) = Book::of(pages(name, text)) {
-        for error in errors.iter() {
-            let place = error.place();
-            prop_assert!(place.is_some(), "{error:?}");
-            if let Some(place) = place {
-                prop_assert!(place.text.is_char_boundary(place.at), "{error:?}");
-                prop_assert!(
-                    place.text.is_char_boundary(place.at + place.len),
-                    "{error:?}"
-                );
-                prop_assert!(place.line >= 1 && place.column >= 1, "{error:?}");
-            }
-        }
-    }
-    Ok(())
+#[test]
+fn a_name_on_a_line_that_cannot_be_read_is_not_called_unknown() {
+    let mut pages = pages(
+        "droppers.toml",
+        "format = 1\n[[dropper]]\nname = \"a\"\nliquid = \"water\"\ndate = 2026-01-02\nscale = \"bench\"\nweighings = [\"20 = 0.6 g\"]\n",
+    );
+    pages.scales = Ok(Some(Page::new(
+        "scales.toml",
+        "format = 1\n[[scale]]\nname = \"bench\ndivision = \"0.01 g\"\n",
+    )));
+    assert_eq!(
+        shown(&Book::of(pages).unwrap_err()),
+        "scales.toml:3:14: name: this text has no closing quote\n  name = \"bench\n               ^\nhint: put the same quote behind it\n"
+    );
 }
 
-proptest! {
-    #[test]
-    fn no_text_makes_a_loader_panic(text in any::<String>()) {
-        for name in ["book.toml", "scales.toml", "liquids.toml", "droppers.toml", "lots.csv"] {
-            opens_or_points(name, &text)?;
-        }
-    }
-
-    #[test]
-    fn no_near_toml_makes_a_loader_panic(text in near_toml()) {
-        for name in ["book.toml", "scales.toml", "liquids.toml", "droppers.toml"] {
-            opens_or_points(name, &text)?;
-        }
-    }
-
-    #[test]
-    fn no_near_csv_makes_a_loader_panic(text in near_csv()) {
-        opens_or_points("lots.csv", &text)?;
-    }
+#[test]
+fn a_date_that_is_none_holds_no_other_error_back() {
+    let said = errors_of(
+        "droppers.toml",
+        "format = 1\n[[dropper]]\nname = \"a\"\nliquid = \"water\"\ndate = 2026-02-30\nscales = \"b\"\n",
+    );
+    let lines: Vec<&str> = said.lines().filter(|l| l.starts_with("dropp")).collect();
+    assert_eq!(
+        lines,
+        [
+            "droppers.toml:2:1: weighings: this dropper has no weighings",
+            "droppers.toml:5:8: date: `2026-02-30` is no date",
+            "droppers.toml:6:1: scales: a dropper has no field `scales`",
+        ]
+    );
 }
