@@ -3,6 +3,8 @@
 use gutta::Estimate;
 use gutta::measure::{Scalar, Unit, coverage_95};
 
+use crate::say;
+
 /// A key under `answer` in JSON, declared once: its schema is made from it.
 #[derive(Debug)]
 pub struct Key {
@@ -168,8 +170,12 @@ impl Answer {
         }
     }
 
-    /// Adds an estimate under a key.
+    /// Adds an estimate under a key. The budget is that of the first one that
+    /// carries a doubt.
     pub fn put<S: Scalar>(&mut self, key: &'static Key, estimate: &Estimate<S>) {
+        if self.budget.is_empty() {
+            self.budget = say::budget(estimate);
+        }
         self.figures.push(Figure {
             key,
             value: Value::Quantity {
@@ -205,14 +211,5 @@ impl Answer {
             key,
             value: Value::Word(word),
         });
-    }
-
-    /// Takes the budget of the leading figure.
-    pub fn budget_of<S: Scalar>(&mut self, estimate: &Estimate<S>) {
-        self.budget = estimate
-            .budget()
-            .into_iter()
-            .map(|(input, share)| (input.to_owned(), share))
-            .collect();
     }
 }

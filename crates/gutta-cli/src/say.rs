@@ -70,6 +70,14 @@ pub fn share(share: f64) -> String {
     format!("{}\u{a0}%", number(share * 100.0, 0))
 }
 
+/// What a doubt is made of: each input's share of the variance.
+pub fn budget<S: Scalar>(estimate: &Estimate<S>) -> Vec<(String, f64)> {
+    let shares = estimate.budget().into_iter();
+    shares
+        .map(|(input, share)| (input.to_owned(), share))
+        .collect()
+}
+
 /// What drives a doubt: the worst input, and the next when it counts.
 pub fn drivers(budget: &[(String, f64)]) -> String {
     let worth_saying = budget.iter().take(2).filter(|(_, part)| *part >= 0.05);

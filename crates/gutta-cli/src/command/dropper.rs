@@ -72,7 +72,6 @@ impl DropperArgs {
 
     fn read(&self, shelf: &Shelf) -> Outcome<Question> {
         let mut assumed = Assumed::default();
-        let mut cautions = Vec::new();
         let scale = scale(self.scale.as_ref(), shelf)?;
         let air = self.air(&mut assumed)?;
         let liquid = self.liquid(shelf, air.as_ref(), &mut assumed)?;
@@ -91,7 +90,7 @@ impl DropperArgs {
         })?;
         let finer = |c: &&CountedDrops| scale.is_some_and(|s| is_finer(c.amount(), s));
         if let Some(weighing) = typed.iter().position(|c| finer(&c)) {
-            cautions.push(Caution::FinerThanScale {
+            assumed.caution(Caution::FinerThanScale {
                 weighing: weighing + 1,
                 others: typed.iter().filter(finer).count() - 1,
             });
@@ -110,7 +109,6 @@ impl DropperArgs {
             },
             typed,
             assumed,
-            cautions,
         })
     }
 

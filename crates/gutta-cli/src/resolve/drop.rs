@@ -1,5 +1,6 @@
 //! Which drop a command counts with: typed, from the book, or the standard.
 
+use gutta::Caution;
 use gutta::bench::{Calibration, Drop, Finding};
 use gutta::measure::{Density, DropMass, Kind, Measured, Reading, Scalar};
 
@@ -82,6 +83,9 @@ pub fn of_book(flag: Flag<'_>, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<
         entry.date,
         left_out(&calibration)
     ));
+    if calibration.unusual_size {
+        assumed.caution(Caution::UnusualDrop);
+    }
     let is_water = entry.liquid.eq_ignore_ascii_case("water");
     let density = if is_water {
         None

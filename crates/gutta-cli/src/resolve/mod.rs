@@ -9,8 +9,9 @@ use gutta::measure::{
     AIR_PRESSURE, DENSITY, DROP_COUNT, Density, Drops, Kind, MASS, Mass, Measured, Pressure,
     ROOM_TEMPERATURE, Range, Ratio, Reading, Scalar, Scale, Temperature, WATER_TEMPERATURE, read,
 };
-use gutta::{Error, ErrorKind, Moisture};
+use gutta::{Caution, Error, ErrorKind, Moisture};
 
+use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use shelf::Shelf;
 
@@ -250,6 +251,7 @@ pub fn leaf_moisture(
 pub struct Assumed {
     lines: Vec<String>,
     exact: Vec<String>,
+    cautions: Vec<Caution>,
 }
 
 impl Assumed {
@@ -265,12 +267,19 @@ impl Assumed {
         }
     }
 
-    /// All of it, in lines.
-    pub fn into_lines(self) -> Vec<String> {
-        let mut lines = self.lines;
+    /// A caution that what was read gives rise to.
+    pub fn caution(&mut self, caution: Caution) {
+        self.cautions.push(caution);
+    }
+
+    /// Hands all of it over to the answer; these cautions come first.
+    pub fn settle(self, answer: &mut Answer) {
+        answer.assumed = self.lines;
         if !self.exact.is_empty() {
-            lines.push(format!("taken as exact: {}", self.exact.join(", ")));
+            let line = format!("taken as exact: {}", self.exact.join(", "));
+            answer.assumed.push(line);
         }
-        lines
+        let cautions = self.cautions.iter().map(ToString::to_string);
+        answer.cautions.splice(0..0, cautions);
     }
 }

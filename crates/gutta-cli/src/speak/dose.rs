@@ -92,7 +92,6 @@ impl Question {
         };
         answer.check = check(voice, dosed);
         figures(&mut answer, dosed);
-        answer.budget_of(&dosed.mass);
         doubt(&mut answer, voice, dosed);
         next(&mut answer, dosed);
         answer.cautions = [Caution::FoodGrade, Caution::Restricted]
@@ -100,7 +99,7 @@ impl Question {
             .map(ToString::to_string)
             .collect();
         self.working(&mut answer, voice, dosed);
-        answer.assumed = self.assumed.into_lines();
+        self.assumed.settle(&mut answer);
         answer
     }
 
@@ -255,15 +254,10 @@ fn figures(answer: &mut Answer, dosed: &Dosed) {
 fn doubt(answer: &mut Answer, voice: Voice, dosed: &Dosed) {
     let mut known = |what: &str, mass: &Estimate<Mass>| {
         if mass.u() > 0.0 {
-            let budget: Vec<(String, f64)> = mass
-                .budget()
-                .into_iter()
-                .map(|(input, share)| (input.to_owned(), share))
-                .collect();
             answer.doubt.push(format!(
                 "{what} {} (95\u{a0}%): {}",
                 voice.with_doubt(mass),
-                say::drivers(&budget)
+                say::drivers(&say::budget(mass))
             ));
         }
     };

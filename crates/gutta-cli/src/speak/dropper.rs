@@ -38,8 +38,6 @@ pub struct Question {
     pub calibrating: Calibrating,
     /// What is taken for granted.
     pub assumed: Assumed,
-    /// Cautions that the flags give rise to.
-    pub cautions: Vec<Caution>,
 }
 
 impl Question {
@@ -73,10 +71,9 @@ impl Question {
         }
         answer.check = check(mass);
         figures(&mut answer, calibration, suspects);
-        answer.budget_of(mass);
         doubt(&mut answer, calibration, &self.calibrating.readings);
         next(&mut answer, calibration);
-        let mut cautions = self.cautions.clone();
+        let mut cautions = Vec::new();
         for finding in &calibration.findings {
             if let Finding::Odd { weighing } = *finding {
                 cautions.push(Caution::OddWeighing { weighing });
@@ -90,7 +87,7 @@ impl Question {
         }
         answer.cautions = cautions.iter().map(ToString::to_string).collect();
         self.working(&mut answer, calibration);
-        answer.assumed = self.assumed.into_lines();
+        self.assumed.settle(&mut answer);
         answer
     }
 

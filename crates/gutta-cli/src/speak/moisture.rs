@@ -69,7 +69,6 @@ pub fn basis(reading: &Reading, wet: &Measured<Moisture>) -> Answer {
     );
     answer.put(&WET, &wet);
     answer.put(&DRY, &dry);
-    answer.budget_of(&wet);
     if wet.u() > 0.0 {
         answer.doubt.push(format!(
             "wet basis {}, dry basis {} (95\u{a0}%)",
@@ -85,7 +84,7 @@ pub fn basis(reading: &Reading, wet: &Measured<Moisture>) -> Answer {
         reading.is_exact(),
         format!("moisture {}", reading.unbroken()),
     );
-    answer.assumed = assumed.into_lines();
+    assumed.settle(&mut answer);
     answer
         .working
         .push("X = m/(1 − m), m = X/(1 + X)".to_owned());
@@ -140,7 +139,6 @@ impl Question {
         answer.check = check;
         answer.put(&MOISTURE, &other.moisture);
         answer.put(&FINAL, &other.mass);
-        answer.budget_of(&other.moisture);
         if other.moisture.u() > 0.0 {
             answer.doubt.push(format!(
                 "moisture {} (95\u{a0}%): {}",
@@ -154,7 +152,7 @@ impl Question {
             voice.mass(other.water.best()),
             voice.mass(other.mass.best() * other.moisture.best().dry_share())
         ));
-        answer.assumed = self.assumed.into_lines();
+        self.assumed.settle(&mut answer);
         answer
     }
 }

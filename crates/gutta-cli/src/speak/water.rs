@@ -168,7 +168,6 @@ impl Question {
             ),
         };
         figures_of_adding(&mut answer, plan);
-        answer.budget_of(&plan.water);
         self.doubt(&mut answer, "water", &plan.water);
         if let Some(d) = counted.filter(|d| d.moisture.u() > 0.0) {
             answer.doubt.push(format!(
@@ -185,7 +184,7 @@ impl Question {
         });
         self.cautions(&mut answer);
         self.working_of_adding(&mut answer, plan);
-        answer.assumed = self.assumed.into_lines();
+        self.assumed.settle(&mut answer);
         answer
     }
 
@@ -300,14 +299,13 @@ impl Question {
         answer.put(&FINAL, &plan.final_mass);
         answer.put_if(&GROSS, plan.final_gross.as_ref());
         answer.put_if(&AT_ONCE, plan.mass_at_once.as_ref());
-        answer.budget_of(&plan.water);
         self.doubt(&mut answer, "water to lose", &plan.water);
         answer
             .next
             .push("spread it thin, weigh as it dries, and stop at that reading".to_owned());
         self.cautions(&mut answer);
         self.working_of_water(&mut answer, &plan.pile, -plan.water.best());
-        answer.assumed = self.assumed.into_lines();
+        self.assumed.settle(&mut answer);
         answer
     }
 
@@ -333,9 +331,8 @@ impl Question {
         answer.put(&FINAL, &plan.final_mass);
         answer.put_if(&GROSS, plan.final_gross.as_ref());
         answer.put_if(&AT_ONCE, plan.mass_at_once.as_ref());
-        answer.budget_of(&plan.final_mass);
         self.cautions(&mut answer);
-        answer.assumed = self.assumed.into_lines();
+        self.assumed.settle(&mut answer);
         answer
     }
 

@@ -44,6 +44,11 @@ pub struct DryLeaf<V = f64>(V);
 /// ```
 ///
 /// ```compile_fail
+/// use gutta::bench::{DoseAsWeighed, DoseDry};
+/// fn stronger(a: DoseAsWeighed, b: DoseDry) -> bool { a > b }
+/// ```
+///
+/// ```compile_fail
 /// use gutta::bench::DoseDry;
 /// fn share(dose: DoseDry) -> gutta::measure::Ratio { dose }
 /// ```

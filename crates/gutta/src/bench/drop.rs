@@ -11,6 +11,19 @@ use crate::measure::{
 /// A drop whose mass is known in one of three ways: typed, calibrated, or
 /// taken from the standard dropper.
 ///
+/// ```
+/// use gutta::bench::Drop;
+/// use gutta::matter::water;
+/// use gutta::measure::{DropMass, Mass, Measured, ROOM_TEMPERATURE};
+/// use uom::si::mass::milligram;
+///
+/// let standard = Drop::standard().best_mass(water::density(ROOM_TEMPERATURE));
+/// assert!((standard.mass().get::<milligram>() - 49.91).abs() < 5e-3);
+///
+/// let typed = |mg| DropMass::new(Mass::new::<milligram>(mg));
+/// assert!(Drop::of_mass(Measured::exact(typed(200.0))).is_err());
+/// ```
+///
 /// # Why is the scatter kept apart?
 ///
 /// An error in the calibration is common to all drops and grows with their

@@ -36,6 +36,21 @@ use uom::si::{SI, Units};
 pub struct Moisture<V = f64>(V);
 
 /// Moisture on dry basis: water over dry matter.
+///
+/// ```
+/// use gutta::DryBasis;
+/// use gutta::measure::Ratio;
+/// use uom::si::ratio::percent;
+/// let dry = DryBasis::new(Ratio::new::<percent>(17.6)).unwrap();
+/// assert!((dry.on_wet_basis().ratio().get::<percent>() - 14.966).abs() < 1e-3);
+/// ```
+///
+/// A pile takes moisture on wet basis:
+///
+/// ```compile_fail
+/// use gutta::{DryBasis, Pile, measure::Mass};
+/// fn pile(leaf: Mass, at: DryBasis) -> Pile { Pile::leaf(leaf, at) }
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 pub struct DryBasis<V = f64>(V);
 

@@ -5,6 +5,30 @@
 //! A drop of spirit weighs a third of a drop of water from the same tip. A
 //! count of drops is therefore its own type: it becomes a mass through a
 //! [`DropMass`], never by itself.
+//!
+//! ```
+//! use gutta::measure::{DropMass, Drops, Mass};
+//! use uom::si::mass::{gram, milligram};
+//! let one = DropMass::new(Mass::new::<milligram>(47.8));
+//! let eight: Mass = one * Drops::new(8.0);
+//! assert!((eight.get::<gram>() - 0.3824).abs() < 1e-12);
+//! ```
+//!
+//! ```compile_fail
+//! use gutta::measure::{Drops, Mass};
+//! fn weigh(drops: Drops) -> Mass { drops }
+//! ```
+//!
+//! ```compile_fail
+//! use gutta::measure::Drops;
+//! fn count(drops: Drops) -> f64 { drops + 1.0 }
+//! ```
+//!
+//! ```compile_fail
+//! use gutta::measure::{DropMass, Mass};
+//! // One drop is not the heap of them.
+//! fn heap(one: DropMass) -> Mass { one }
+//! ```
 
 use std::ops::{Div, Mul};
 

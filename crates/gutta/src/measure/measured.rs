@@ -7,6 +7,14 @@ use super::{Linear, Real, Scalar};
 ///
 /// The uncertainty is kept in SI base units; for a temperature it is in
 /// kelvin. An exact value has u = 0.
+///
+/// ```
+/// use gutta::measure::{Mass, Measured};
+/// use uom::si::mass::gram;
+/// // ±0.2 g at 95 %.
+/// let leaf = Measured::with_half_width(Mass::new::<gram>(10.0), 0.2e-3);
+/// assert!((leaf.u() - 0.2e-3 / 1.959964).abs() < 1e-10);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Measured<S> {
     value: S,
@@ -112,6 +120,14 @@ pub struct Term {
 }
 
 /// The outcome of a formula: best estimate and the doubt each input brings.
+///
+/// ```
+/// use gutta::measure::{Mass, Measured};
+/// use uom::si::mass::gram;
+/// let leaf = Measured::with_half_width(Mass::new::<gram>(10.0), 0.2e-3);
+/// let estimate = leaf.estimate("leaf");
+/// assert_eq!(estimate.budget(), [("leaf", 1.0)]);
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Estimate<S> {
     best: S,

@@ -1,4 +1,33 @@
-//! Floor 1: what a number is.
+//! Floor 1: what a number is: a quantity with its unit, its doubt, and the text
+//! it is typed and printed as.
+//!
+//! # Why quantities and not numbers?
+//!
+//! A gram is not a millilitre, and 20 °C twice is not 40 °C. What must not be
+//! mixed does not compile:
+//!
+//! ```compile_fail
+//! use gutta::measure::{Mass, Volume};
+//! fn sum(mass: Mass, volume: Volume) -> Mass { mass + volume }
+//! ```
+//!
+//! ```compile_fail
+//! use gutta::measure::{Density, Mass};
+//! // A mass by a density is no volume: it is divided by it.
+//! fn volume(mass: Mass, density: Density) -> gutta::measure::Volume { mass * density }
+//! ```
+//!
+//! ```compile_fail
+//! use gutta::measure::Temperature;
+//! // Two temperatures have a difference, and no sum.
+//! fn twice(t: Temperature) -> Temperature { t + t }
+//! ```
+//!
+//! ```compile_fail
+//! use gutta::measure::{Mass, Measured, Volume};
+//! // A doubt stays with the quantity it is about.
+//! fn read_off(mass: Measured<Mass>) -> Measured<Volume> { mass }
+//! ```
 
 mod coverage;
 mod drops;

@@ -21,6 +21,34 @@ use super::{Estimate, Linear, Measured, Real, Scalar, Term};
 pub const LANES: usize = 8;
 
 /// A formula over named inputs, written once for every [`Real`].
+///
+/// ```
+/// use gutta::measure::{Estimate, Formula, Inputs, Mass, Measured, Point, Real, SI, Slot};
+/// use uom::si::{Units, mass::gram};
+///
+/// struct Net { gross: Slot<Mass>, tare: Slot<Mass> }
+///
+/// impl Formula for Net {
+///     type Figures<V: Real> = Mass<V> where SI<V>: Units<V>;
+///
+///     fn at<V: Real>(&self, inputs: &Point<'_, V>) -> Mass<V>
+///     where
+///         SI<V>: Units<V>,
+///     {
+///         inputs.get(self.gross) - inputs.get(self.tare)
+///     }
+/// }
+///
+/// let grams = |g| Measured::new(Mass::new::<gram>(g), 3e-6, f64::INFINITY);
+/// let mut inputs = Inputs::new();
+/// let net = Net {
+///     gross: inputs.add("gross", &grams(622.0)),
+///     tare: inputs.add("tare", &grams(612.0)),
+/// };
+/// let answer: Estimate<Mass> = inputs.propagate(&net).estimate(|m| *m);
+/// assert!((answer.best().get::<gram>() - 10.0).abs() < 1e-9);
+/// assert!((answer.u() - 3e-6 * 2f64.sqrt()).abs() < 1e-12);
+/// ```
 pub trait Formula {
     /// What the formula yields, in any number.
     type Figures<V: Real>
