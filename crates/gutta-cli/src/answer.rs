@@ -21,6 +21,8 @@ pub struct Key {
 pub enum Shape {
     /// A number with a unit, perhaps with a doubt.
     Quantity(JsonUnit),
+    /// A plain number.
+    Number,
     /// One word of a few.
     Word(&'static [&'static str]),
     /// Weighings that look miscounted.
@@ -106,6 +108,8 @@ pub enum Value {
         /// The degrees of freedom, infinite unless readings are few.
         dof: f64,
     },
+    /// A plain number.
+    Number(f64),
     /// A word.
     Word(&'static str),
     /// Miscounted weighings: which one, and what it reads as.
@@ -202,6 +206,14 @@ impl Answer {
                 u: 0.0,
                 dof: f64::INFINITY,
             },
+        });
+    }
+
+    /// Adds a plain number under a key.
+    pub fn put_number(&mut self, key: &'static Key, number: f64) {
+        self.figures.push(Figure {
+            key,
+            value: Value::Number(number),
         });
     }
 

@@ -21,6 +21,7 @@ Examples:
   gutta dose \"15 g/kg\" --leaf 10.00g --drop 21.4mg --density 0.846g/mL
   gutta dose 7drops --drop 21.4mg --density 0.846g/mL --leaf 10.00g --at 12% \\
     --for 6.5kg --for-at 14.2% --for-density 0.902g/mL --for-drop 33.1mg
+  gutta dose 12drops --drop 25.48mg --leaf 24g --bottle-loss 0.331g
   gutta dose 0.15g --density 0.846g/mL
 
 A dose is flavouring per leaf: on dry leaf when the moisture is given, else on
@@ -57,6 +58,9 @@ pub struct DoseArgs {
     /// What the dose is counted on
     #[arg(long, value_name = "BASIS", value_enum)]
     basis: Option<BasisWord>,
+    /// What the bottle weighs less after the drops: checks the count
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true)]
+    bottle_loss: Option<String>,
     /// Leaf of the batch, as weighed
     #[arg(long = "for", value_name = "MASS", allow_hyphen_values = true)]
     batch: Option<String>,
@@ -113,6 +117,22 @@ impl DoseArgs {
         dosing.at = at;
         dosing.drop = drop;
         dosing.density = density;
+        let loss = weight(
+            "--bottle-loss",
+            self.bottle_loss.as_ref(),
+            "the bottle's loss",
+            &mut assumed,
+        )?;
+        if let Some(flag) = Flag::of("--bottle-loss", self.bottle_loss.as_ref())
+            .filter(|_| drop.is_none() && leaf.is_none())
+        {
+            return Err(Failure::missing(
+                "--drop",
+                format!("{} alone gives neither drops nor a dose", flag.name),
+            )
+            .hint("type the mass of one drop, --drop 21.4mg, or the leaf, --leaf 10.00g"));
+        }
+        dosing.bottle_loss = loss.map(|w| w.mass);
         let batch = weight("--for", self.batch.as_ref(), "batch", &mut assumed)?;
         if let Some(batch) = &batch {
             if leaf.is_none() {

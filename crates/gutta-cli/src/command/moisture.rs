@@ -4,7 +4,7 @@ use clap::{Args, Subcommand};
 
 use gutta::bench::{Added, Drop, KnownAddition, LeafWeighed};
 use gutta::matter::water;
-use gutta::measure::{Density, Kind, Measured, ROOM_TEMPERATURE, Reading, Scale, VOLUME};
+use gutta::measure::{Density, Kind, Measured, ROOM_TEMPERATURE, Reading, Scale, VOLUME, combine};
 
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
@@ -27,12 +27,25 @@ Examples:
   gutta moisture after --leaf 10g --at 11.2% --added 8drops --drop 47.8mg
   gutta moisture after --leaf 340g --at \"10.8% ± 1%\" --added \"1 tbsp\"";
 
+const COMBINE_EXAMPLES: &str = "\
+Examples:
+  gutta moisture combine \"11.2% ± 0.5%\" \"12.0% ± 0.4%\"
+  gutta moisture combine 11-13% \"11.6% ± 0.4%\" \"13.1% db ± 0.8%\"
+
+Only estimates that share no reading, scale or dish are combined.";
+
+/// What an estimate is called in a complaint.
+const ESTIMATE: &str = "MOISTURE";
+
 /// What is asked about moisture.
 #[derive(Debug, Subcommand)]
 pub enum MoistureVerb {
     /// The same moisture over total weight and over dry matter
     #[command(after_long_help = BASIS_EXAMPLES)]
     Basis(BasisArgs),
+    /// Several estimates of one moisture as one, and whether they agree
+    #[command(after_long_help = COMBINE_EXAMPLES)]
+    Combine(CombineArgs),
     /// The moisture before a known addition of water
     #[command(after_long_help = BEFORE_EXAMPLES)]
     Before(BeforeArgs),
@@ -47,6 +60,14 @@ pub struct BasisArgs {
     /// A moisture: over total weight, or with db over dry matter
     #[arg(value_name = "MOISTURE")]
     moisture: Option<String>,
+}
+
+/// Several estimates of one moisture as one.
+#[derive(Debug, Args)]
+pub struct CombineArgs {
+    /// The estimates, each with its doubt: "11.2% ± 0.5%", 11-13%
+    #[arg(value_name = "MOISTURE")]
+    estimates: Vec<String>,
 }
 
 /// Water that was added to leaf.
@@ -118,6 +139,7 @@ impl MoistureVerb {
     pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
         match self {
             Self::Basis(args) => args.answer(),
+            Self::Combine(args) => args.answer(),
             Self::Before(args) => args.answer(shelf),
             Self::After(args) => args.answer(shelf),
         }
@@ -134,6 +156,28 @@ impl BasisArgs {
         )?;
         let (reading, wet) = flag.moisture()?;
         Ok(speak::basis(&reading, &wet))
+    }
+}
+
+impl CombineArgs {
+    fn answer(&self) -> Outcome<Answer> {
+        let read = self
+            .estimates
+            .iter()
+            .map(|text| {
+                let flag = Flag::new(ESTIMATE, text);
+                let (reading, moisture) = flag.moisture()?;
+                if moisture.is_exact() {
+                    return Err(flag
+                        .wrong("doubt", "this estimate carries no doubt")
+                        .hint("type how sure it is, such as \"11.2% ± 0.5%\": its weight follows from that"));
+                }
+                Ok((reading.unbroken(), moisture))
+            })
+            .collect::<Outcome<Vec<_>>>()?;
+        let named: Vec<_> = read.iter().map(|(name, m)| (name.as_str(), *m)).collect();
+        let combined = combine(&named).map_err(|error| Failure::from(error).about(ESTIMATE))?;
+        Ok(speak::combine(&named, &combined))
     }
 }
 

@@ -29,6 +29,7 @@ pub static COMMANDS: &[(&str, &[Form])] = &[
     ("dropper", speak::dropper::FORMS),
     ("dose", speak::dose::FORMS),
     ("moisture basis", speak::moisture::BASIS_FORMS),
+    ("moisture combine", speak::moisture::COMBINE_FORMS),
     ("moisture before", speak::moisture::KNOWN_FORMS),
     ("moisture after", speak::moisture::KNOWN_FORMS),
 ];

@@ -65,6 +65,7 @@ fn figure(figure: &Figure) -> Json {
             }
             object
         }
+        (Value::Number(number), _) => json!(number),
         (Value::Word(word), _) => json!(word),
         (Value::Suspects(suspects), _) => suspects
             .iter()
@@ -208,6 +209,7 @@ fn value_schema(shape: Shape, word: Option<&str>) -> Json {
                 "dof": {"type": "number", "minimum": 1}
             }
         }),
+        Shape::Number => json!({"type": "number"}),
         Shape::Word(words) => match word {
             Some(word) => json!({"const": word}),
             None => json!({"enum": words}),

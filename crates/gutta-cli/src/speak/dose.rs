@@ -1,7 +1,7 @@
 //! A dose in sentences: what the flavouring comes to, and for the batch.
 
-use gutta::bench::{Asked, BatchValue, CountedDose, Dosed, LeafBasis};
-use gutta::measure::{Mass, Measured, Reading, Scalar, Unit, Volume};
+use gutta::bench::{Asked, BatchValue, CountedDose, Dosed, GivenDose, LeafBasis};
+use gutta::measure::{Mass, Measured, Reading, Scalar, Unit, Volume, number};
 use gutta::{Caution, Dosing, Estimate, Moisture};
 
 use super::keys;
@@ -29,6 +29,10 @@ keys! {
     MASS_REACHED = "mass_reached": GRAMS, "what the whole drops weigh";
     DOSE_REACHED = "dose_reached": PER_KILOGRAM, "the dose that they reach on leaf as weighed";
     DOSE_REACHED_DRY = "dose_reached_dry": PER_KILOGRAM, "the dose that they reach on dry leaf";
+    GIVEN = "drops_given": DROPS, "the drops really given by the bottle's loss, the nearest whole number";
+    GIVEN_EXACT = "drops_given_exact": DROPS, "the same, not rounded";
+    DOSE_GIVEN = "dose_given": PER_KILOGRAM, "the dose really given by the bottle's loss, on leaf as weighed";
+    DOSE_GIVEN_DRY = "dose_given_dry": PER_KILOGRAM, "the dose really given by the bottle's loss, on dry leaf";
     FOR_MASS = "for_mass": GRAMS, "the flavouring for the batch";
     FOR_VOLUME = "for_volume": MILLILITRES, "the same as a volume of the bottle at hand";
     FOR_DROPS = "for_drops": DROPS, "the same in drops of the bottle at hand, not rounded";
@@ -48,6 +52,10 @@ pub static FORMS: &[Form] = &[Form {
         &MASS_REACHED,
         &DOSE_REACHED,
         &DOSE_REACHED_DRY,
+        &GIVEN,
+        &GIVEN_EXACT,
+        &DOSE_GIVEN,
+        &DOSE_GIVEN_DRY,
         &FOR_MASS,
         &FOR_VOLUME,
         &FOR_DROPS,
@@ -90,6 +98,9 @@ impl Question {
                 answer
             }
         };
+        if let Some(given) = &dosed.given {
+            answer.details.push(self.really_given(given));
+        }
         answer.check = check(voice, dosed);
         figures(&mut answer, dosed);
         doubt(&mut answer, voice, dosed);
@@ -152,6 +163,38 @@ impl Question {
             ),
             _ => format!("{mass} of flavouring{volume}{doses}."),
         }
+    }
+
+    /// What the bottle's loss says.
+    fn really_given(&self, given: &GivenDose) -> String {
+        let drops = given.drops_exact.as_ref().map(|exact| {
+            let planned = match self.dosing.asked {
+                Asked::Drops(n) if Some(n) != given.drops() => {
+                    format!(", not {}", number(n.count(), 0))
+                }
+                _ => String::new(),
+            };
+            let whole = say::whole_drops(exact.best().nearest_whole());
+            format!(
+                "{whole} ({} by weight){planned}",
+                number(exact.best().count(), 2)
+            )
+        });
+        let said: Vec<String> = [
+            drops,
+            given
+                .dose
+                .as_ref()
+                .map(|dose| format!("{} {}", per_kilogram(dose), LeafBasis::AsWeighed.name())),
+            given
+                .dose_dry
+                .as_ref()
+                .map(|dose| format!("{} {}", per_kilogram(dose), LeafBasis::Dry.name())),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        format!("Really given, by the bottle's loss: {}.", said.join(", "))
     }
 
     fn working(&self, answer: &mut Answer, voice: Voice, dosed: &Dosed) {
@@ -243,6 +286,14 @@ fn figures(answer: &mut Answer, dosed: &Dosed) {
         answer.put(&MASS_REACHED, &counted.mass);
         answer.put_if(&DOSE_REACHED, counted.dose.as_ref());
         answer.put_if(&DOSE_REACHED_DRY, counted.dose_dry.as_ref());
+    }
+    if let Some(given) = &dosed.given {
+        if let Some(drops) = given.drops() {
+            answer.put_exact(&GIVEN, drops.count());
+        }
+        answer.put_if(&GIVEN_EXACT, given.drops_exact.as_ref());
+        answer.put_if(&DOSE_GIVEN, given.dose.as_ref());
+        answer.put_if(&DOSE_GIVEN_DRY, given.dose_dry.as_ref());
     }
     if let Some(batch) = &dosed.batch {
         answer.put(&FOR_MASS, &batch.mass);

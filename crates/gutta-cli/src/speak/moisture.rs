@@ -1,7 +1,7 @@
 //! Moisture in sentences: both bases, and the two sides of an addition.
 
 use gutta::bench::{KnownAddition, Moistened};
-use gutta::measure::{Mass, Measured, Reading, Scalar, Scale, Unit};
+use gutta::measure::{Combined, Mass, Measured, Reading, Scalar, Scale, Unit, number};
 use gutta::{Caution, DryBasis, Moisture};
 
 use super::keys;
@@ -15,6 +15,10 @@ const PERCENT: Shape = Shape::Quantity(JsonUnit::Percent);
 keys! {
     WET = "wet": PERCENT, "water over total mass";
     DRY = "dry": PERCENT, "water over dry matter";
+    IF_AGREED = "moisture_if_agreed": PERCENT, "the moisture with its doubt as if the estimates agreed, wet basis";
+    CHI = "chi_squared": Shape::Number, "the sum of squared deviations, each over its variance";
+    LIMIT = "chi_squared_limit": Shape::Number, "the 95 % point of chi squared";
+    AGREE = "agree": Shape::Word(&["yes", "no"]), "whether chi squared keeps to its 95 % point";
     MOISTURE = "moisture": PERCENT, "the moisture asked for, wet basis";
     FINAL = "final_mass": Shape::Quantity(JsonUnit::Gram), "the leaf at that moisture";
 }
@@ -23,6 +27,13 @@ keys! {
 pub static BASIS_FORMS: &[Form] = &[Form {
     word: None,
     always: &[&WET, &DRY],
+    known: &[],
+}];
+
+/// The keys of `moisture combine`.
+pub static COMBINE_FORMS: &[Form] = &[Form {
+    word: None,
+    always: &[&MOISTURE, &IF_AGREED, &CHI, &LIMIT, &AGREE],
     known: &[],
 }];
 
@@ -61,12 +72,7 @@ pub fn basis(reading: &Reading, wet: &Measured<Moisture>) -> Answer {
             say::estimate(&dry, Unit::PERCENT)
         ),
     );
-    let hundred = Mass::of_base(0.1);
-    answer.check = format!(
-        "{} of such leaf, dried out, then weigh {}",
-        say::base(hundred.base(), Unit::GRAM),
-        say::base((hundred * wet.best().dry_share()).base(), Unit::GRAM)
-    );
+    answer.check = dried_out(wet.best());
     answer.put(&WET, &wet);
     answer.put(&DRY, &dry);
     if wet.u() > 0.0 {
@@ -88,6 +94,58 @@ pub fn basis(reading: &Reading, wet: &Measured<Moisture>) -> Answer {
     answer
         .working
         .push("X = m/(1 − m), m = X/(1 + X)".to_owned());
+    answer
+}
+
+/// What a person can verify with an oven.
+fn dried_out(moisture: Moisture) -> String {
+    let hundred = Mass::of_base(0.1);
+    format!(
+        "{} of such leaf, dried out, then weigh {}",
+        say::base(hundred.base(), Unit::GRAM),
+        say::base((hundred * moisture.dry_share()).base(), Unit::GRAM)
+    )
+}
+
+/// Several estimates of one moisture, brought together.
+pub fn combine(estimates: &[(&str, Measured<Moisture>)], both: &Combined<Moisture>) -> Answer {
+    let together = say::with_doubt(&both.estimate, Unit::PERCENT);
+    let headline = if both.agree {
+        format!("Together {together} (95\u{a0}%); the estimates agree.")
+    } else {
+        format!(
+            "They disagree; together {together} (95\u{a0}%), widened from {} as if they agreed.",
+            say::with_doubt(&both.as_if_agreed, Unit::PERCENT)
+        )
+    };
+    let mut answer = Answer::new("moisture combine", headline);
+    answer.check = dried_out(both.estimate.best());
+    answer.put(&MOISTURE, &both.estimate);
+    answer.put(&IF_AGREED, &both.as_if_agreed);
+    answer.put_number(&CHI, both.chi_squared);
+    answer.put_number(&LIMIT, both.limit);
+    answer.put_word(&AGREE, if both.agree { "yes" } else { "no" });
+    answer
+        .assumed
+        .push("the estimates share no reading, scale or dish".to_owned());
+    answer.doubt.push(format!(
+        "chi squared {}, and {} is put up with for {} estimates",
+        number(both.chi_squared, 2),
+        number(both.limit, 2),
+        estimates.len()
+    ));
+    answer.doubt.push(say::drivers(&answer.budget));
+    if !both.agree {
+        answer.next.push(
+            "look for a mistake before you go by it: another leaf, an unstirred jar, a dish not dried out; then measure again".to_owned(),
+        );
+    }
+    for (name, moisture) in estimates {
+        answer.working.push(format!(
+            "{name}: u = {}, its weight 1/u²",
+            say::base(moisture.u(), Unit::PERCENT)
+        ));
+    }
     answer
 }
 

@@ -57,6 +57,8 @@ pub struct Dosing {
     pub drop: Option<Drop>,
     /// The flavouring's density.
     pub density: Option<Measured<Density>>,
+    /// What the bottle weighs less after the drops than before.
+    pub bottle_loss: Option<Measured<Mass>>,
     /// The batch that the dose is carried over to.
     pub batch: Option<Batch>,
 }
@@ -102,8 +104,28 @@ pub struct Dosed {
     pub drops_exact: Option<Estimate<Drops>>,
     /// What counting whole drops really gives; not under one drop.
     pub counted: Option<CountedDose>,
+    /// What was really given, by the bottle's loss.
+    pub given: Option<GivenDose>,
     /// The flavouring for the batch.
     pub batch: Option<BatchDose>,
+}
+
+/// What was really given: the bottle's loss does not miscount.
+#[derive(Clone, Debug)]
+pub struct GivenDose {
+    /// The drops that the loss makes, not rounded; where a drop is known.
+    pub drops_exact: Option<Estimate<Drops>>,
+    /// The dose on leaf as weighed.
+    pub dose: Option<Estimate<DoseAsWeighed>>,
+    /// The dose on dry leaf.
+    pub dose_dry: Option<Estimate<DoseDry>>,
+}
+
+impl GivenDose {
+    /// The nearest whole number of drops, where a drop is known.
+    pub fn drops(&self) -> Option<Drops> {
+        self.drops_exact.as_ref().map(|n| n.best().nearest_whole())
+    }
 }
 
 /// What the nearest whole number of drops really gives.
@@ -149,6 +171,7 @@ impl Dosing {
             at: None,
             drop: None,
             density: None,
+            bottle_loss: None,
             batch: None,
         }
     }
@@ -184,6 +207,11 @@ impl Dosing {
                     dose_dry: run.estimate_if(|f| f.dose_dry_counted),
                 })
             }),
+            given: self.bottle_loss.map(|_| GivenDose {
+                drops_exact: run.estimate_if(|f| f.given),
+                dose: run.estimate_if(|f| f.dose_given),
+                dose_dry: run.estimate_if(|f| f.dose_dry_given),
+            }),
             batch: run
                 .estimate_if(|f| f.batch.map(|b| b.mass))
                 .map(|mass| BatchDose {
@@ -216,10 +244,8 @@ impl Dosing {
                 }
             }
         }
-        for mass in [self.leaf, self.batch.map(|b| b.leaf)]
-            .into_iter()
-            .flatten()
-        {
+        let masses = [self.leaf, self.bottle_loss, self.batch.map(|b| b.leaf)];
+        for mass in masses.into_iter().flatten() {
             MASS.check_base(mass.value().base())?;
         }
         if let Some(density) = &self.density {
@@ -252,6 +278,7 @@ struct Table {
     at: Option<Slot<Moisture>>,
     drop: Option<DropSlots>,
     density: Option<Slot<Density>>,
+    bottle_loss: Option<Slot<Mass>>,
     batch: Option<BatchSlots>,
     whole: Option<Drops>,
 }
@@ -284,6 +311,9 @@ where
     counted: Option<Mass<V>>,
     dose_counted: Option<DoseAsWeighed<V>>,
     dose_dry_counted: Option<DoseDry<V>>,
+    given: Option<Drops<V>>,
+    dose_given: Option<DoseAsWeighed<V>>,
+    dose_dry_given: Option<DoseDry<V>>,
     batch: Option<BatchFigures<V>>,
 }
 
@@ -324,6 +354,7 @@ impl Table {
             at,
             drop,
             density,
+            bottle_loss: dosing.bottle_loss.map(|l| inputs.add("bottle's loss", &l)),
             batch: dosing.batch.map(|b| BatchSlots {
                 leaf: inputs.add("leaf of the batch", &b.leaf),
                 at: b
@@ -375,6 +406,7 @@ impl Formula for Table {
             _ => mass.zip(one).map(|(mass, one)| mass / one),
         };
         let counted = self.whole.and_then(drops);
+        let loss = self.bottle_loss.map(|slot| point.get(slot));
         let volume = mass.zip(density).map(|(mass, density)| mass / density);
         let batch = self
             .batch
@@ -390,6 +422,9 @@ impl Formula for Table {
             counted,
             dose_counted: counted.zip(leaf).map(|(mass, leaf)| mass / leaf),
             dose_dry_counted: counted.zip(dry).map(|(mass, dry)| mass / dry),
+            given: loss.zip(one).map(|(loss, one)| loss / one),
+            dose_given: loss.zip(leaf).map(|(loss, leaf)| loss / leaf),
+            dose_dry_given: loss.zip(dry).map(|(loss, dry)| loss / dry),
             batch,
         }
     }

@@ -12,7 +12,7 @@ mod watering;
 
 pub use counted_drops::{CountedDrops, Misfit, together};
 pub use dose::{DoseAsWeighed, DoseDry, DryLeaf, LeafAsWeighed, LeafBasis};
-pub use dosing::{Asked, Batch, BatchDose, BatchValue, CountedDose, Dosed, Dosing};
+pub use dosing::{Asked, Batch, BatchDose, BatchValue, CountedDose, Dosed, Dosing, GivenDose};
 pub use drop::{Drop, DropSlots, Origin};
 pub use dropper::{Calibrating, Calibration, Dropped, Readings, Weighing};
 pub use miscount::Finding;

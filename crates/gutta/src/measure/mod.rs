@@ -29,6 +29,7 @@
 //! fn read_off(mass: Measured<Mass>) -> Measured<Volume> { mass }
 //! ```
 
+mod combine;
 mod coverage;
 mod drops;
 mod instrument;
@@ -43,6 +44,7 @@ mod scalar;
 mod text;
 mod units;
 
+pub use combine::{Combined, combine};
 pub use coverage::{COVERAGE_95, coverage_95, effective_dof, normal_quantile, student_quantile};
 pub use drops::{DropMass, DropVolume, Drops, DropsPerVolume};
 pub use instrument::Scale;
