@@ -1,7 +1,7 @@
 //! The one answer that text, narrow text and JSON are rendered from.
 
 use gutta::Estimate;
-use gutta::measure::{Scalar, Unit, coverage_95};
+use gutta::measure::{Scalar, Spread, Unit, coverage_95};
 
 use crate::say;
 
@@ -129,6 +129,30 @@ impl Value {
     }
 }
 
+/// What the draws of a Monte Carlo run say.
+#[derive(Debug)]
+pub struct Draws {
+    /// How many.
+    pub count: usize,
+    /// The seed that repeats them.
+    pub seed: u64,
+    /// The share of them that was outside the formula's range.
+    pub outside: f64,
+    /// Each figure that carries a doubt.
+    pub figures: Vec<DrawnFigure>,
+}
+
+/// One figure of a Monte Carlo run.
+#[derive(Debug)]
+pub struct DrawnFigure {
+    /// Its key.
+    pub key: &'static Key,
+    /// What its draws say, in SI base units.
+    pub spread: Spread,
+    /// Whether the first-order interval is good enough.
+    pub first_order_holds: bool,
+}
+
 /// What a command answers.
 #[derive(Debug)]
 pub struct Answer {
@@ -154,6 +178,8 @@ pub struct Answer {
     pub cautions: Vec<String>,
     /// The sum with the numbers in it.
     pub working: Vec<String>,
+    /// What the draws say, when they were asked for.
+    pub draws: Option<Draws>,
 }
 
 impl Answer {
@@ -171,6 +197,7 @@ impl Answer {
             next: Vec::new(),
             cautions: Vec::new(),
             working: Vec::new(),
+            draws: None,
         }
     }
 

@@ -6,6 +6,7 @@
 
 mod answer;
 mod command;
+mod cores;
 mod failure;
 mod render;
 mod resolve;

@@ -2,8 +2,11 @@
 
 use gutta::Estimate;
 use gutta::measure::{
-    Digits, Doubt, Drops, Manner, Mass, Reading, Scalar, Scale, Unit, coverage_95, number, quantity,
+    Digits, Doubt, Drops, Manner, Mass, Reading, Scalar, Scale, Spread, Unit, coverage_95, number,
+    quantity,
 };
+
+use crate::answer::{Draws, Shape};
 
 /// A drop's mass is said in milligrams.
 pub const MILLIGRAM: &Unit = Unit::MILLIGRAM;
@@ -85,6 +88,64 @@ pub fn drivers(budget: &[(String, f64)]) -> String {
         .map(|(input, part)| format!("{input} is {} of it", share(*part)))
         .collect();
     said.join(", ")
+}
+
+/// What a Monte Carlo run says, in lines.
+pub fn draws(draws: &Draws) -> Vec<String> {
+    let mut lines = vec![format!(
+        "{} draws, seed {}; the shortest intervals that hold 95\u{a0}% of them:",
+        draws.count, draws.seed
+    )];
+    for figure in &draws.figures {
+        let Shape::Quantity(unit) = figure.key.shape else {
+            continue;
+        };
+        let Spread {
+            mean,
+            u,
+            shortest_95: (low, high),
+            not_finite,
+        } = figure.spread;
+        let unit_is = unit.symbol();
+        let places = places_for(unit.of_base(u));
+        let shown = |base: f64| format!("{}\u{a0}{unit_is}", number(unit.of_base(base), places));
+        let holds = if figure.first_order_holds {
+            "first order is good enough"
+        } else {
+            "first order is not good enough: go by this"
+        };
+        let lost = match not_finite {
+            0 => String::new(),
+            n => format!("; {n} draws gave no number"),
+        };
+        lines.push(format!(
+            "{}: {} to {}, mean {}, u {} (k = 1); {holds}{lost}",
+            figure.key.name.replace('_', " "),
+            shown(low),
+            shown(high),
+            shown(mean),
+            shown(u),
+        ));
+    }
+    if draws.outside > 0.0 {
+        lines.push(format!(
+            "{} of the draws were outside the formula's range, and are kept",
+            base(draws.outside, Unit::PERCENT)
+        ));
+    }
+    lines
+}
+
+/// The decimals that show two figures of a standard uncertainty.
+fn places_for(u: f64) -> i32 {
+    if u > 0.0 && u.is_finite() {
+        // A logarithm of a number on a bench is far inside this range.
+        #[allow(clippy::cast_possible_truncation, reason = "bounded just before")]
+        let leading = u.log10().floor().clamp(-300.0, 300.0) as i32;
+        1 - leading
+    } else {
+        3
+    }
 }
 
 /// A person's units, and the scale that the masses are read on.

@@ -7,6 +7,7 @@ use gutta::Dosing;
 use gutta::bench::{Asked, Batch, BatchValue, Drop, LeafBasis};
 use gutta::measure::{Density, Kind, Mass, Measured, ROOM_TEMPERATURE, Reading, Unit};
 
+use super::draws::DrawArgs;
 use super::dropper::known_density;
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
@@ -73,6 +74,8 @@ pub struct DoseArgs {
     /// A drop of that bottle
     #[arg(long, value_name = "DROP", allow_hyphen_values = true)]
     for_drop: Option<String>,
+    #[command(flatten)]
+    draws: DrawArgs,
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -88,7 +91,10 @@ impl DoseArgs {
     pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
         let question = self.read(shelf)?;
         let dosed = question.dosing.answer().map_err(Failure::from)?;
-        Ok(question.say(&dosed))
+        let dosing = question.dosing.clone();
+        let mut answer = question.say(&dosed);
+        self.draws.add(&mut answer, || dosing.simulate())?;
+        Ok(answer)
     }
 
     fn read(&self, shelf: &Shelf) -> Outcome<Question> {

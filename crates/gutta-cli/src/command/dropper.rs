@@ -7,6 +7,7 @@ use gutta::bench::{Calibrating, CountedDrops, Dropped, Readings, together};
 use gutta::matter::Air;
 use gutta::measure::{Density, Kind, Measured, RELATIVE_HUMIDITY, Reading, Scalar, Scale, Unit};
 
+use super::draws::DrawArgs;
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
@@ -57,6 +58,8 @@ pub struct DropperArgs {
     /// The readings are a running total since one zero
     #[arg(long)]
     running: bool,
+    #[command(flatten)]
+    draws: DrawArgs,
 }
 
 /// What a reading is called in a complaint.
@@ -67,7 +70,10 @@ impl DropperArgs {
     pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
         let question = self.read(shelf)?;
         let calibration = question.calibrating.calibrate().map_err(Failure::from)?;
-        Ok(question.say(&calibration))
+        let calibrating = question.calibrating.clone();
+        let mut answer = question.say(&calibration);
+        self.draws.add(&mut answer, || calibrating.simulate())?;
+        Ok(answer)
     }
 
     fn read(&self, shelf: &Shelf) -> Outcome<Question> {

@@ -1,6 +1,7 @@
 //! The commands: one file each, quantities still text.
 
 mod dose;
+mod draws;
 mod dropper;
 mod moisture;
 mod schema;

@@ -6,6 +6,7 @@ use gutta::bench::{Added, Drop, KnownAddition, LeafWeighed};
 use gutta::matter::water;
 use gutta::measure::{Density, Kind, Measured, ROOM_TEMPERATURE, Reading, Scale, VOLUME, combine};
 
+use super::draws::DrawArgs;
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
@@ -91,6 +92,8 @@ struct AddedArgs {
     /// The temperature of the water [20 °C]
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     temp: Option<String>,
+    #[command(flatten)]
+    draws: DrawArgs,
 }
 
 impl AddedArgs {
@@ -292,7 +295,12 @@ impl BeforeArgs {
             .known
             .before(weighed)
             .map_err(|error| self.water.added_flag().fail(error))?;
-        Ok(question.before(&before))
+        let known = question.known;
+        let mut answer = question.before(&before);
+        self.water
+            .draws
+            .add(&mut answer, || known.simulate_before(weighed))?;
+        Ok(answer)
     }
 }
 
@@ -306,6 +314,11 @@ impl AfterArgs {
         )?;
         let question = self.water.read(leaf, self.at.as_ref(), true, shelf)?;
         let after = question.known.after().map_err(Failure::from)?;
-        Ok(question.after(&after))
+        let known = question.known;
+        let mut answer = question.after(&after);
+        self.water
+            .draws
+            .add(&mut answer, || known.simulate_after())?;
+        Ok(answer)
     }
 }

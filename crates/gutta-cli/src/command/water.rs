@@ -7,6 +7,7 @@ use gutta::matter::water;
 use gutta::measure::{BAND, Density, Kind, RISK};
 use gutta::{Moisture, Watering, WateringPlan};
 
+use super::draws::DrawArgs;
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::bring::{Around, bring};
@@ -64,17 +65,22 @@ pub struct WaterArgs {
     /// The chance of passing the top of the band that is put up with [5%]
     #[arg(long, value_name = "CHANCE", allow_hyphen_values = true)]
     risk: Option<String>,
+    #[command(flatten)]
+    draws: DrawArgs,
 }
 
 impl WaterArgs {
     /// Reads the flags, asks the library, and says the answer.
     pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
         let question = self.read(shelf)?;
-        Ok(match question.watering.plan().map_err(Failure::from)? {
+        let watering = question.watering.clone();
+        let mut answer = match watering.plan().map_err(Failure::from)? {
             WateringPlan::Add(plan) => question.adding(&plan),
             WateringPlan::Dry(plan) => question.drying(&plan),
             WateringPlan::Nothing(plan) => question.resting(&plan),
-        })
+        };
+        self.draws.add(&mut answer, || watering.simulate())?;
+        Ok(answer)
     }
 
     fn read(&self, shelf: &Shelf) -> Outcome<Question> {

@@ -4,7 +4,7 @@ use serde_json::{Map, Value as Json, json};
 
 use gutta::measure::Drops;
 
-use crate::answer::{Answer, Figure, JsonUnit, Key, Shape, Value};
+use crate::answer::{Answer, Draws, Figure, JsonUnit, Key, Shape, Value};
 use crate::failure::{Failure, Report};
 
 /// The number of this JSON format.
@@ -32,10 +32,41 @@ pub fn answer(answer: &Answer, working: bool) -> Json {
         "budget": budget,
         "next": all_plain(&answer.next),
     });
+    if let Some(draws) = &answer.draws {
+        object["draws"] = self::draws(draws);
+    }
     if working {
         object["working"] = all_plain(&answer.working);
     }
     object
+}
+
+fn draws(draws: &Draws) -> Json {
+    let figures: Map<String, Json> = draws
+        .figures
+        .iter()
+        .filter_map(|f| {
+            let Shape::Quantity(unit) = f.key.shape else {
+                return None;
+            };
+            let (low, high) = f.spread.shortest_95;
+            let figure = json!({
+                "value": unit.of_base(f.spread.mean),
+                "unit": unit.symbol(),
+                "u": unit.of_base(f.spread.u),
+                "interval95": [unit.of_base(low), unit.of_base(high)],
+                "first_order_holds": f.first_order_holds,
+                "not_finite": f.spread.not_finite,
+            });
+            Some((f.key.name.to_owned(), figure))
+        })
+        .collect();
+    json!({
+        "count": draws.count,
+        "seed": draws.seed,
+        "outside_share": draws.outside,
+        "figures": figures,
+    })
 }
 
 /// Text for machines: blanks that hold a number to its unit become plain.
@@ -171,7 +202,51 @@ pub fn schema(command: &str, forms: &[Form]) -> Json {
                 }
             },
             "next": lines,
-            "working": lines
+            "working": lines,
+            "draws": draws_schema(forms)
+        }
+    })
+}
+
+/// The schema of what a Monte Carlo run says, for the figures of these forms.
+fn draws_schema(forms: &[Form]) -> Json {
+    let keys = forms
+        .iter()
+        .flat_map(|form| form.always.iter().chain(form.known));
+    let figures: Map<String, Json> = keys
+        .filter_map(|key| match key.shape {
+            Shape::Quantity(unit) => Some((
+                key.name.to_owned(),
+                json!({
+                    "type": "object",
+                    "additionalProperties": false,
+                    "required": ["value", "unit", "u", "interval95", "first_order_holds", "not_finite"],
+                    "properties": {
+                        "value": {"type": "number", "description": "the mean of the draws"},
+                        "unit": {"const": unit.symbol()},
+                        "u": {"type": "number", "minimum": 0},
+                        "interval95": {
+                            "type": "array", "minItems": 2, "maxItems": 2, "items": {"type": "number"},
+                            "description": "the shortest interval that holds 95 % of the draws"
+                        },
+                        "first_order_holds": {"type": "boolean"},
+                        "not_finite": {"type": "integer", "minimum": 0}
+                    }
+                }),
+            )),
+            _ => None,
+        })
+        .collect();
+    json!({
+        "type": "object",
+        "description": "a Monte Carlo run, when --draws asks for it",
+        "additionalProperties": false,
+        "required": ["count", "seed", "outside_share", "figures"],
+        "properties": {
+            "count": {"type": "integer", "minimum": 1},
+            "seed": {"type": "integer", "minimum": 0},
+            "outside_share": {"type": "number", "minimum": 0, "maximum": 1},
+            "figures": {"type": "object", "additionalProperties": false, "properties": figures}
         }
     })
 }

@@ -8,6 +8,7 @@ use unicode_width::UnicodeWidthStr;
 
 use crate::answer::Answer;
 use crate::failure::{Failure, Report};
+use crate::say;
 
 /// How wide lines are, and whether they may be styled.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -76,6 +77,9 @@ pub fn answer(answer: &Answer, page: Page, working: bool) -> String {
     }
     text += &page.group("Assumed", &answer.assumed);
     text += &page.group("Doubt", &answer.doubt);
+    if let Some(draws) = &answer.draws {
+        text += &page.group("Draws", &say::draws(draws));
+    }
     text += &page.group("Next", &answer.next);
     text += &page.group("Caution", &answer.cautions);
     if working {

@@ -100,7 +100,7 @@ impl<'a> Flag<'a> {
             .unwrap_or(Measured::exact(Mass::of_base(0.0)));
         self.within(&MASS, &reading)?;
         let mass = match scale {
-            Some(scale) if reading.is_exact() => mass.or_doubt(scale.u_net().base()),
+            Some(scale) if reading.is_exact() => scale.weighed(mass.value()),
             _ => mass,
         };
         Ok(Weight { reading, mass })

@@ -9,7 +9,7 @@ use crate::error::{Error, ErrorKind, Result};
 use crate::matter::{Moisture, check_density};
 use crate::measure::{
     DOSE, DROP_COUNT, Density, Drops, Estimate, Formula, Inputs, MASS, Mass, Measured, Point,
-    Ratio, Real, Scalar, Slot, VOLUME, Volume,
+    Ratio, Real, Scalar, Simulation, Slot, VOLUME, Volume,
 };
 
 /// What was asked for.
@@ -182,13 +182,8 @@ impl Dosing {
     /// When something that the question needs is missing, or a number is
     /// outside its range.
     pub fn answer(&self) -> Result<Dosed> {
-        self.check()?;
-        let mut inputs = Inputs::new();
-        let mut formula = Table::lay(self, &mut inputs);
-        let exact = inputs.best(&formula).drops_exact;
-        // Less than one drop is diluted, never rounded to none or one.
-        let whole = exact.filter(|n| n.count() >= 1.0).map(Drops::nearest_whole);
-        formula.whole = whole;
+        let (inputs, formula) = self.lay()?;
+        let whole = formula.whole;
         let run = inputs.propagate(&formula);
         Ok(Dosed {
             mass: run
@@ -220,6 +215,51 @@ impl Dosing {
                     drops: run.estimate_if(|f| f.batch.and_then(|b| b.drops)),
                 }),
         })
+    }
+
+    /// The formula ready to be run on draws, the whole drops held as planned. A
+    /// draw is outside when the flavouring or a drop has no mass.
+    ///
+    /// # Errors
+    /// As [`answer`](Self::answer).
+    pub fn simulate(&self) -> Result<Simulation> {
+        let (inputs, formula) = self.lay()?;
+        let pick = |f: &Figures<f64>, row: &mut [f64]| {
+            let or_nan = |x: Option<f64>| x.unwrap_or(f64::NAN);
+            row.copy_from_slice(&[
+                or_nan(f.mass.map(Scalar::base)),
+                or_nan(f.volume.map(Scalar::base)),
+                or_nan(f.dose.map(Scalar::base)),
+                or_nan(f.dose_dry.map(Scalar::base)),
+                or_nan(f.drops_exact.map(Scalar::base)),
+                or_nan(f.counted.map(Scalar::base)),
+                or_nan(f.dose_counted.map(Scalar::base)),
+                or_nan(f.dose_dry_counted.map(Scalar::base)),
+                or_nan(f.given.map(Scalar::base)),
+                or_nan(f.dose_given.map(Scalar::base)),
+                or_nan(f.dose_dry_given.map(Scalar::base)),
+                or_nan(f.batch.map(|b| b.mass.base())),
+                or_nan(f.batch.and_then(|b| b.volume).map(Scalar::base)),
+                or_nan(f.batch.and_then(|b| b.drops).map(Scalar::base)),
+            ]);
+            f.mass.is_some_and(|mass| mass.base() > 0.0)
+                && f.drops_exact.is_none_or(|n| n.base() > 0.0)
+        };
+        Ok(inputs.simulate(formula, FIGURES, pick))
+    }
+
+    /// Checks what was typed and lays it on the table, the whole drops decided.
+    fn lay(&self) -> Result<(Inputs, Table)> {
+        self.check()?;
+        let mut inputs = Inputs::new();
+        let mut formula = Table::lay(self, &mut inputs);
+        // Less than one drop is diluted, never rounded to none or one.
+        formula.whole = inputs
+            .best(&formula)
+            .drops_exact
+            .filter(|n| n.count() >= 1.0)
+            .map(Drops::nearest_whole);
+        Ok((inputs, formula))
     }
 
     fn check(&self) -> Result<()> {
@@ -269,6 +309,24 @@ impl Dosing {
         Ok(())
     }
 }
+
+/// The figures of a simulated dose, in the order of its rows.
+const FIGURES: &[&str] = &[
+    "mass",
+    "volume",
+    "dose",
+    "dose_dry",
+    "drops_exact",
+    "mass_reached",
+    "dose_reached",
+    "dose_reached_dry",
+    "drops_given_exact",
+    "dose_given",
+    "dose_given_dry",
+    "for_mass",
+    "for_volume",
+    "for_drops",
+];
 
 /// The table with bottle and leaf, as a formula.
 struct Table {

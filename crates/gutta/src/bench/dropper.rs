@@ -9,7 +9,7 @@ use crate::matter::{Air, air, check_density, water};
 use crate::measure::{
     DROP_COUNT, Density, DropMass, DropVolume, Drops, DropsPerVolume, Estimate, Formula, Inputs,
     MASS, Mass, Measured, Point, Pressure, ROOM_TEMPERATURE, Range, Ratio, Real, Scalar, Scale,
-    Slot, TYPED_DROP, Temperature, VOLUME, Volume, rounding_u_net,
+    Simulation, Slot, TYPED_DROP, Temperature, VOLUME, Volume, rounding_u_net,
 };
 
 /// Counted drops with what they weigh, or with the mark they reach.
@@ -214,38 +214,20 @@ impl Calibrating {
     /// When there is no reading, a count or an amount is not above 0, a
     /// running total does not rise, or the density is outside 0.6 to 1.5 g/mL.
     pub fn calibrate(&self) -> Result<Calibration> {
-        if let Dropped::Other(density) = &self.liquid {
-            check_density(density)?;
-        }
-        let counted = self.counted()?;
-        let findings = miscount::find(&counted);
-        let left_out = |i: usize| {
-            findings
-                .iter()
-                .any(|f| matches!(f, Finding::Miscount { weighing, .. } if *weighing == i + 1))
-        };
-        let drawn = counted.draw(|i| !left_out(i));
-        let any_left_out = (0..counted.drops.len()).any(left_out);
-
+        let (counted, findings) = self.read()?;
+        let drawn = counted.draw(|i| reads_as(&findings, i).is_none());
+        let any_left_out = (0..counted.drops.len()).any(|i| reads_as(&findings, i).is_some());
         let spread = drawn
             .scatter
             .map(|s| s / (drawn.one * drawn.mean_count.sqrt()));
-        let (drop_mass, drop_volume, drops_per_volume) = self.sizes(&drawn);
+        let (inputs, formula) = self.lay(&drawn);
+        let run = inputs.propagate(&formula);
+        let drop_mass: Estimate<DropMass> = run.estimate(|f| f.mass);
         let to_mass = drop_mass.best().base() / drawn.one;
         let as_mass = |one: f64| DropMass::of_base(one * to_mass);
         let recounted = || {
             let counts: f64 = (0..counted.drops.len())
-                .map(|i| {
-                    findings
-                        .iter()
-                        .find_map(|f| match f {
-                            Finding::Miscount { weighing, reads_as } if *weighing == i + 1 => {
-                                Some(*reads_as as f64)
-                            }
-                            _ => None,
-                        })
-                        .unwrap_or(counted.drops[i])
-                })
+                .map(|i| reads_as(&findings, i).unwrap_or(counted.drops[i]))
                 .sum();
             as_mass(counted.amounts.iter().sum::<f64>() / counts)
         };
@@ -258,11 +240,21 @@ impl Calibrating {
             drops_for_1_percent: counted.drops_for_1_percent(&drawn),
             drop_mass_all: any_left_out.then(|| as_mass(counted.draw(|_| true).one)),
             drop_mass_recounted: any_left_out.then(recounted),
+            drop_volume: run.estimate(|f| f.volume),
+            drops_per_volume: run.estimate(|f| f.volume.rate()),
             drop_mass,
-            drop_volume,
-            drops_per_volume,
             findings,
         })
+    }
+
+    /// The readings, checked, with what they give away.
+    fn read(&self) -> Result<(Counted, Vec<Finding>)> {
+        if let Dropped::Other(density) = &self.liquid {
+            check_density(density)?;
+        }
+        let counted = self.counted()?;
+        let findings = miscount::find(&counted);
+        Ok((counted, findings))
     }
 
     /// The readings as additions, each checked.
@@ -276,15 +268,24 @@ impl Calibrating {
         }
     }
 
-    /// Drop mass, volume and rate from what was drawn, with all doubts.
-    fn sizes(
-        &self,
-        drawn: &Drawn,
-    ) -> (
-        Estimate<DropMass>,
-        Estimate<DropVolume>,
-        Estimate<DropsPerVolume>,
-    ) {
+    /// The sizes ready to be run on draws of what the readings and the room are
+    /// in doubt of. A draw is outside when a drop has no mass.
+    ///
+    /// # Errors
+    /// As [`calibrate`](Self::calibrate).
+    pub fn simulate(&self) -> Result<Simulation> {
+        let (counted, findings) = self.read()?;
+        let drawn = counted.draw(|i| reads_as(&findings, i).is_none());
+        let (inputs, formula) = self.lay(&drawn);
+        let pick = |f: &Sized<f64>, row: &mut [f64]| {
+            row.copy_from_slice(&[f.mass.base(), f.volume.base(), f.volume.rate().base()]);
+            f.mass.base() > 0.0
+        };
+        Ok(inputs.simulate(formula, FIGURES, pick))
+    }
+
+    /// What was drawn and the room, as inputs of the sizes.
+    fn lay(&self, drawn: &Drawn) -> (Inputs, Size) {
         let mut inputs = Inputs::new();
         let one = match &self.readings {
             Readings::ToMark(_) => One::Volume(inputs.add("graduate", &drawn.measured())),
@@ -309,13 +310,19 @@ impl Calibrating {
                 )
             }),
         };
-        let run = inputs.propagate(&formula);
-        (
-            run.estimate(|f| f.mass),
-            run.estimate(|f| f.volume),
-            run.estimate(|f| f.volume.rate()),
-        )
+        (inputs, formula)
     }
+}
+
+/// The figures of simulated sizes, in the order of its rows.
+const FIGURES: &[&str] = &["drop_mass", "drop_volume", "drops_per_ml"];
+
+/// The count that a weighing reads as, when it is miscounted; `i` from 0.
+fn reads_as(findings: &[Finding], i: usize) -> Option<f64> {
+    findings.iter().find_map(|finding| match finding {
+        Finding::Miscount { weighing, reads_as } if *weighing == i + 1 => Some(*reads_as as f64),
+        _ => None,
+    })
 }
 
 /// Checks readings and makes plain numbers of them.
@@ -345,7 +352,10 @@ fn counted<Q: Scalar>(
         amounts: weighings.iter().map(|w| w.amount.value().base()).collect(),
         doubts: weighings
             .iter()
-            .map(|w| w.amount.or_doubt(u_net.unwrap_or(0.0)).u())
+            .map(|w| match u_net {
+                Some(u_net) if w.amount.is_exact() => u_net,
+                _ => w.amount.u(),
+            })
             .collect(),
         floor: u_net.unwrap_or_else(|| rounding_u_net(coarsest)),
         running,

@@ -7,7 +7,7 @@ use crate::error::{Error, ErrorKind, Result};
 use crate::matter::{Moisture, Pile, water};
 use crate::measure::{
     DROP_COUNT, Drops, Estimate, Formula, Inputs, MASS, Mass, Measured, Point, ROOM_TEMPERATURE,
-    Real, Scalar, Slot, Temperature, VOLUME, Volume, WATER_TEMPERATURE,
+    Real, Scalar, Simulation, Slot, Temperature, VOLUME, Volume, WATER_TEMPERATURE,
 };
 
 /// The water that was added, as it was measured.
@@ -121,7 +121,44 @@ impl KnownAddition {
         Ok(answer)
     }
 
+    /// The moisture after ready to be run on draws. A draw is outside when the
+    /// leaf has water below none or no dry matter.
+    ///
+    /// # Errors
+    /// As [`after`](Self::after).
+    pub fn simulate_after(&self) -> Result<Simulation> {
+        self.simulate(Direction::After)
+    }
+
+    /// The moisture before ready to be run on draws. A draw is outside when the
+    /// leaf has water below none or no dry matter.
+    ///
+    /// # Errors
+    /// As [`after`](Self::after).
+    pub fn simulate_before(&self, weighed: LeafWeighed) -> Result<Simulation> {
+        self.simulate(Direction::Before(weighed))
+    }
+
+    fn simulate(&self, direction: Direction) -> Result<Simulation> {
+        let (inputs, formula) = self.lay(direction)?;
+        let pick = |(pile, _): &(Pile, Mass), row: &mut [f64]| {
+            row.copy_from_slice(&[pile.moisture().base(), pile.total().base()]);
+            pile.water().base() >= 0.0 && pile.dry_matter().base() > 0.0
+        };
+        Ok(inputs.simulate(formula, FIGURES, pick))
+    }
+
     fn run(&self, direction: Direction) -> Result<Moistened> {
+        let (inputs, formula) = self.lay(direction)?;
+        let run = inputs.propagate(&formula);
+        Ok(Moistened {
+            moisture: run.estimate(|f| f.0.moisture()),
+            mass: run.estimate(|f| f.0.total()),
+            water: run.estimate(|f| f.1),
+        })
+    }
+
+    fn lay(&self, direction: Direction) -> Result<(Inputs, Table)> {
         MASS.check_base(self.leaf.value().base())?;
         WATER_TEMPERATURE.check_base(self.temperature.value().base())?;
         match &self.added {
@@ -130,29 +167,30 @@ impl KnownAddition {
             Added::Drops(drops, _) => DROP_COUNT.check_base(drops.count())?,
         }
         let mut inputs = Inputs::new();
-        let (moisture, water) = match direction {
-            Direction::After => ("moisture before", "water added"),
-            Direction::Before(_) => ("moisture now", "water added"),
+        let moisture = match direction {
+            Direction::After => "moisture before",
+            Direction::Before(_) => "moisture now",
         };
         let formula = Table {
             leaf: inputs.add("leaf", &self.leaf),
             moisture: inputs.add(moisture, &self.moisture),
             temperature: inputs.add("temperature", &self.temperature),
             added: match &self.added {
-                Added::Mass(mass) => AddedSlot::Mass(inputs.add(water, mass)),
-                Added::Volume(volume) => AddedSlot::Volume(inputs.add(water, volume)),
+                Added::Mass(mass) => AddedSlot::Mass(inputs.add(WATER, mass)),
+                Added::Volume(volume) => AddedSlot::Volume(inputs.add(WATER, volume)),
                 Added::Drops(n, drop) => AddedSlot::Drops(*n, drop.add_to(&mut inputs, "drop")),
             },
             direction,
         };
-        let run = inputs.propagate(&formula);
-        Ok(Moistened {
-            moisture: run.estimate(|f| f.0.moisture()),
-            mass: run.estimate(|f| f.0.total()),
-            water: run.estimate(|f| f.1),
-        })
+        Ok((inputs, formula))
     }
 }
+
+/// The name of the water in a budget.
+const WATER: &str = "water added";
+
+/// The figures of a simulated addition, in the order of its rows.
+const FIGURES: &[&str] = &["moisture", "final_mass"];
 
 #[derive(Clone, Copy)]
 enum Direction {

@@ -8,7 +8,8 @@ use crate::error::Result;
 use crate::matter::{Composition, CompositionSlots, Moisture, Pile, water};
 use crate::measure::{
     BAND, DropMass, Drops, Estimate, Formula, Inputs, MASS, Mass, Measured, Point, RISK,
-    ROOM_TEMPERATURE, Ratio, Real, Scalar, Slot, Temperature, Volume, WATER_TEMPERATURE,
+    ROOM_TEMPERATURE, Ratio, Real, Scalar, Simulation, Slot, Temperature, Volume,
+    WATER_TEMPERATURE,
 };
 
 /// The target is met when no more than this share of moisture is missing.
@@ -201,6 +202,81 @@ impl Watering {
     /// When a mass is not above 0, the water is not between 0 and 40 °C, or
     /// the band or the risk is outside its range.
     pub fn plan(&self) -> Result<WateringPlan> {
+        let laid = self.lay()?;
+        let run = laid.inputs.propagate(&laid.table);
+        let carrier = self.has_carrier();
+        let final_mass = run.estimate(|f| f.final_mass);
+        let final_gross = self.tray.map(|_| run.estimate(|f| f.final_gross));
+        Ok(match laid.course {
+            Course::Nothing => WateringPlan::Nothing(Box::new(Resting {
+                final_mass,
+                final_gross,
+                mass_at_once: carrier.then(|| run.estimate(|f| f.at_once)),
+            })),
+            Course::Dry => WateringPlan::Dry(Box::new(Drying {
+                pile: laid.best.pile,
+                water: run.estimate(|f| -f.water),
+                final_mass,
+                final_gross,
+                mass_at_once: carrier.then(|| run.estimate(|f| f.pile.total())),
+            })),
+            Course::Add => {
+                let whole = laid.table.drop.map(|_| laid.table.whole);
+                let drops = whole.map(|whole| InDrops {
+                    one: run.estimate(|f| f.in_drops().one),
+                    exact: run.estimate(|f| f.in_drops().exact),
+                    whole,
+                    mass: run.estimate(|f| f.in_drops().mass),
+                    moisture: run.estimate(|f| f.in_drops().moisture),
+                    final_mass: run.estimate(|f| f.in_drops().final_mass),
+                    final_gross: self
+                        .tray
+                        .map(|_| run.estimate(|f| f.in_drops().final_gross)),
+                });
+                WateringPlan::Add(Box::new(Adding {
+                    pile: laid.best.pile,
+                    water: run.estimate(|f| f.water),
+                    volume: run.estimate(|f| f.volume),
+                    final_mass,
+                    final_gross,
+                    mass_at_once: carrier.then(|| run.estimate(|f| f.at_once)),
+                    drops,
+                    first: self.first(&laid.inputs, &laid.table, laid.best.water, whole),
+                }))
+            }
+        })
+    }
+
+    /// The plan's formula ready to be run on draws, the whole drops held as
+    /// planned. A draw is outside when it has water below none, a moisture
+    /// without dry matter or a drop without mass.
+    ///
+    /// # Errors
+    /// As [`plan`](Self::plan).
+    pub fn simulate(&self) -> Result<Simulation> {
+        let laid = self.lay()?;
+        let pick = |f: &Figures<f64>, row: &mut [f64]| {
+            let drops = f.drops.as_ref();
+            row.copy_from_slice(&[
+                f.water.base(),
+                -f.water.base(),
+                f.volume.base(),
+                f.final_mass.base(),
+                f.final_gross.base(),
+                drops.map_or(f64::NAN, |d| d.exact.base()),
+                drops.map_or(f64::NAN, |d| d.mass.base()),
+                drops.map_or(f64::NAN, |d| d.moisture.base()),
+            ]);
+            f.pile.water().base() >= 0.0
+                && f.pile.dry_matter().base() > 0.0
+                && drops.is_none_or(|d| d.one.base() > 0.0)
+        };
+        Ok(laid.inputs.simulate(laid.table, FIGURES, pick))
+    }
+
+    /// Checks what was typed, lays it on the table and decides what is to be
+    /// done.
+    fn lay(&self) -> Result<Laid> {
         let masses = [Some(&self.leaf), self.tray.as_ref()];
         let brought = self.brought.iter().map(|b| &b.mass);
         for mass in masses.into_iter().flatten().chain(brought) {
@@ -211,58 +287,28 @@ impl Watering {
         RISK.check_base(self.risk.base())?;
 
         let mut inputs = Inputs::new();
-        let table = Table::lay(self, &mut inputs);
-        let dry = inputs.best(&table);
-        let short = self.to.ratio() - dry.pile.moisture().ratio();
-        if short.base().abs() <= MET {
-            let run = inputs.propagate(&table);
-            return Ok(WateringPlan::Nothing(Box::new(Resting {
-                final_mass: run.estimate(|f| f.final_mass),
-                final_gross: self.tray.map(|_| run.estimate(|f| f.final_gross)),
-                mass_at_once: self.has_carrier().then(|| run.estimate(|f| f.at_once)),
-            })));
+        let mut table = Table::lay(self, &mut inputs);
+        let mut best = inputs.best(&table);
+        let short = self.to.ratio() - best.pile.moisture().ratio();
+        let course = if short.base().abs() <= MET {
+            Course::Nothing
+        } else if best.water.base() < 0.0 {
+            Course::Dry
+        } else {
+            Course::Add
+        };
+        if course == Course::Add {
+            table.drop = self.drop.map(|d| d.add_to(&mut inputs, "drop"));
+            best = inputs.best(&table);
+            let whole = best.drops.as_ref().map(|d| d.exact.whole_below());
+            table.whole = whole.unwrap_or(Drops::new(0.0));
         }
-        if dry.water.base() < 0.0 {
-            let run = inputs.propagate(&table);
-            return Ok(WateringPlan::Dry(Box::new(Drying {
-                pile: dry.pile,
-                water: run.estimate(|f| -f.water),
-                final_mass: run.estimate(|f| f.final_mass),
-                final_gross: self.tray.map(|_| run.estimate(|f| f.final_gross)),
-                mass_at_once: self.has_carrier().then(|| run.estimate(|f| f.pile.total())),
-            })));
-        }
-        Ok(WateringPlan::Add(Box::new(self.adding(inputs, table))))
-    }
-
-    fn adding(&self, mut inputs: Inputs, mut table: Table) -> Adding {
-        table.drop = self.drop.map(|d| d.add_to(&mut inputs, "drop"));
-        let best = inputs.best(&table);
-        let whole = best.drops.as_ref().map(|d| d.exact.whole_below());
-        table.whole = whole.unwrap_or(Drops::new(0.0));
-        let first = self.first(&inputs, &table, best.water, whole);
-        let run = inputs.propagate(&table);
-        let drops = whole.map(|whole| InDrops {
-            one: run.estimate(|f| f.in_drops().one),
-            exact: run.estimate(|f| f.in_drops().exact),
-            whole,
-            mass: run.estimate(|f| f.in_drops().mass),
-            moisture: run.estimate(|f| f.in_drops().moisture),
-            final_mass: run.estimate(|f| f.in_drops().final_mass),
-            final_gross: self
-                .tray
-                .map(|_| run.estimate(|f| f.in_drops().final_gross)),
-        });
-        Adding {
-            pile: best.pile,
-            water: run.estimate(|f| f.water),
-            volume: run.estimate(|f| f.volume),
-            final_mass: run.estimate(|f| f.final_mass),
-            final_gross: self.tray.map(|_| run.estimate(|f| f.final_gross)),
-            mass_at_once: self.has_carrier().then(|| run.estimate(|f| f.at_once)),
-            drops,
-            first,
-        }
+        Ok(Laid {
+            inputs,
+            table,
+            best,
+            course,
+        })
     }
 
     /// The first addition, decided on best estimates.
@@ -307,6 +353,33 @@ impl Watering {
             rule,
         }
     }
+}
+
+/// The figures of a simulated plan, in the order of its rows.
+const FIGURES: &[&str] = &[
+    "water",
+    "water_to_lose",
+    "water_volume",
+    "final_mass",
+    "final_gross",
+    "drops_exact",
+    "drops_mass",
+    "moisture_reached",
+];
+
+/// Everything on the table, with what is to be done.
+struct Laid {
+    inputs: Inputs,
+    table: Table,
+    best: Figures<f64>,
+    course: Course,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Course {
+    Add,
+    Dry,
+    Nothing,
 }
 
 /// What lies on the table, as a formula.

@@ -1,7 +1,7 @@
 //! The weighing instrument and what its steps do to a weight.
 
 use super::range::{DIVISION, MASS};
-use super::{Mass, Scalar};
+use super::{Mass, Measured, Scalar, Shape};
 use crate::error::Result;
 
 /// A scale: its division and its repeatability.
@@ -52,6 +52,17 @@ impl Scale {
     /// The standard deviation of one reading, beyond the rounding.
     pub const fn repeatability(&self) -> Mass {
         self.repeatability
+    }
+
+    /// A net weight that this scale showed. Without repeatability its doubt is
+    /// that of two roundings: triangular.
+    pub fn weighed(&self, net: Mass) -> Measured<Mass> {
+        let weight = Measured::new(net, self.u_net().base(), f64::INFINITY);
+        if self.repeatability.base() == 0.0 {
+            weight.with_shape(Shape::Triangular(0.5))
+        } else {
+            weight
+        }
     }
 
     /// The standard uncertainty (k = 1) of a net weight, one zero and one

@@ -1,7 +1,7 @@
 //! A value with its standard uncertainty, before a formula and after it.
 
 use super::coverage::{COVERAGE_95, coverage_95, effective_dof};
-use super::{Linear, Real, Scalar};
+use super::{Linear, Real, Scalar, Shape};
 
 /// A value with its standard uncertainty u (k = 1) and degrees of freedom.
 ///
@@ -20,6 +20,7 @@ pub struct Measured<S> {
     value: S,
     u: f64,
     dof: f64,
+    shape: Shape,
 }
 
 impl<S: Scalar> Measured<S> {
@@ -31,7 +32,34 @@ impl<S: Scalar> Measured<S> {
     /// A value with standard uncertainty `u` (k = 1, SI base units, not
     /// negative) and `dof` degrees of freedom (infinite for a judged doubt).
     pub const fn new(value: S, u: f64, dof: f64) -> Self {
-        Self { value, u, dof }
+        Self {
+            value,
+            u,
+            dof,
+            shape: Shape::Normal,
+        }
+    }
+
+    /// A value that may be anywhere within `half_width` of the middle, in SI
+    /// base units: u = half-width/√3.
+    pub fn rectangular(middle: S, half_width: f64) -> Self {
+        Self::new(middle, half_width / 3.0_f64.sqrt(), f64::INFINITY).with_shape(Shape::Rectangular)
+    }
+
+    /// A value between `low` and `high` that is likeliest at `mode`, in SI base
+    /// units: the mean is the best value.
+    pub fn triangular(low: f64, mode: f64, high: f64) -> Self {
+        let (width, peak) = (high - low, (mode - low) / (high - low));
+        let variance = width * width * (1.0 - peak + peak * peak) / 18.0;
+        let mean = S::of_base((low + mode + high) / 3.0);
+        Self::new(mean, variance.sqrt(), f64::INFINITY).with_shape(Shape::Triangular(peak))
+    }
+
+    /// The same value and u with another distribution.
+    #[must_use]
+    pub const fn with_shape(mut self, shape: Shape) -> Self {
+        self.shape = shape;
+        self
     }
 
     /// A value with the half-width of its 95 % normal interval, in SI base
@@ -53,6 +81,12 @@ impl<S: Scalar> Measured<S> {
     /// The degrees of freedom, infinite unless u comes from few readings.
     pub const fn dof(&self) -> f64 {
         self.dof
+    }
+
+    /// How it is spread about the best value. With few degrees of freedom it
+    /// is Student's t, whatever the shape.
+    pub const fn shape(&self) -> Shape {
+        self.shape
     }
 
     /// Whether the value carries no doubt.
@@ -93,17 +127,7 @@ impl<S: Scalar> Measured<S> {
             outcome.variance().sqrt(),
             self.dof,
         )
-    }
-
-    /// This value, or with the given u when it carries no doubt of its own:
-    /// what a scale does to a weight typed without ±.
-    #[must_use]
-    pub fn or_doubt(self, u: f64) -> Self {
-        if self.is_exact() {
-            Self::new(self.value, u, f64::INFINITY)
-        } else {
-            self
-        }
+        .with_shape(self.shape)
     }
 }
 

@@ -35,12 +35,14 @@ mod drops;
 mod instrument;
 mod linear;
 mod measured;
+mod monte_carlo;
 mod propagate;
 mod quantity;
 mod range;
 mod readings;
 mod real;
 mod scalar;
+mod shape;
 mod text;
 mod units;
 
@@ -51,6 +53,7 @@ pub use instrument::Scale;
 pub(crate) use instrument::rounding_u_net;
 pub use linear::Linear;
 pub use measured::{Estimate, Measured, Term};
+pub use monte_carlo::{BLOCK, Simulation, Spread, Stream, streams};
 pub use propagate::{Formula, Inputs, LANES, Point, Propagated, Slot};
 pub(crate) use quantity::from_base;
 pub use quantity::{
@@ -62,6 +65,7 @@ pub use readings::{MAD_FACTOR, ODD_Z, median, median_deviation};
 pub use real::Real;
 pub use scalar::Scalar;
 pub(crate) use scalar::scalar_newtype;
+pub use shape::Shape;
 pub use text::{
     Basis, Digits, Doubt, Kind, Manner, Reading, Unit, number, quantity, read, read_leading,
 };

@@ -15,7 +15,10 @@ use std::marker::PhantomData;
 
 use uom::si::{SI, Units};
 
-use super::{Estimate, Linear, Measured, Real, Scalar, Term};
+use rand_xoshiro::Xoshiro256PlusPlus;
+
+use super::shape::Sampler;
+use super::{Estimate, Linear, Measured, Real, Scalar, Shape, Simulation, Term};
 
 /// How many doubtful inputs are carried in one run of a formula.
 pub const LANES: usize = 8;
@@ -73,6 +76,7 @@ struct Source {
     best: f64,
     u: f64,
     dof: f64,
+    shape: Shape,
 }
 
 /// Which input: a typed handle.
@@ -122,6 +126,7 @@ impl Inputs {
             best: input.value().base(),
             u: input.u(),
             dof: input.dof(),
+            shape: input.shape(),
         });
         Slot {
             index: self.sources.len() - 1,
@@ -133,6 +138,40 @@ impl Inputs {
     pub fn best<F: Formula>(&self, formula: &F) -> F::Figures<f64> {
         let values: Vec<f64> = self.sources.iter().map(|s| s.best).collect();
         formula.at(&Point { values: &values })
+    }
+
+    /// A formula ready to be run on draws of the inputs. `pick` writes the
+    /// figures of one draw in the order of `names`, and says whether the draw
+    /// was within the formula's range.
+    pub fn simulate<F>(
+        &self,
+        formula: F,
+        names: &'static [&'static str],
+        pick: impl Fn(&F::Figures<f64>, &mut [f64]) -> bool + Send + Sync + 'static,
+    ) -> Simulation
+    where
+        F: Formula + Send + Sync + 'static,
+    {
+        let samplers: Vec<Sampler> = self
+            .sources
+            .iter()
+            .map(|s| Sampler::new(s.best, s.u, s.dof, s.shape))
+            .collect();
+        let values = vec![0.0; samplers.len()];
+        let width = names.len();
+        let run = move |samplers: &[Sampler], random: &mut Xoshiro256PlusPlus, rows: &mut [f64]| {
+            let mut values = values.clone();
+            let mut outside = 0;
+            for row in rows.chunks_exact_mut(width) {
+                for (value, sampler) in values.iter_mut().zip(samplers) {
+                    *value = sampler.sample(random);
+                }
+                let figures = formula.at(&Point { values: &values });
+                outside += usize::from(!pick(&figures, row));
+            }
+            outside
+        };
+        Simulation::new(samplers, names, Box::new(run))
     }
 
     /// Runs a formula with the doubts of all inputs, to first order.

@@ -187,9 +187,7 @@ impl Reading {
         Some(match self.doubt() {
             Doubt::None => Measured::exact(value),
             Doubt::HalfWidth(half) => Measured::with_half_width(value, half),
-            Doubt::Range { low, high } => {
-                Measured::new(value, (high - low) / 12.0_f64.sqrt(), f64::INFINITY)
-            }
+            Doubt::Range { low, high } => Measured::rectangular(value, (high - low) / 2.0),
         })
     }
 
