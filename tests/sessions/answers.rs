@@ -40,7 +40,10 @@ fn s02_water_with_the_doubt_of_the_moisture() {
     // u = ±4.000 g / 1.959964.
     let u = a["answer"]["water"]["u"].as_f64().unwrap();
     assert!((u - 4.0 / 1.959_964).abs() < 5e-5 * u, "{u}");
-    assert!(a["answer"]["water"].get("dof").is_none(), "a typed ± has no degrees of freedom");
+    assert!(
+        a["answer"]["water"].get("dof").is_none(),
+        "a typed ± has no degrees of freedom"
+    );
     assert_eq!(a["budget"][0]["input"], "moisture now");
     s.assert_trap("water_naive", value(&a, "water", "g"));
 
@@ -54,8 +57,14 @@ fn s02_water_with_the_doubt_of_the_moisture() {
 /// the moisture, band, grams. Worked by w = M (T − m − 1.645 u)/(1 − T).
 #[test]
 fn the_first_addition_keeps_to_the_band() {
-    for (half, band, grams) in [(1.0, 0.5, 15.53), (1.0, 1.0, 16.8), (3.0, 1.0, 10.86), (8.0, 1.0, 0.0)] {
-        let line = format!("gutta water --leaf 340g --at \"10.8% ± {half}%\" --to 15% --band {band}%");
+    for (half, band, grams) in [
+        (1.0, 0.5, 15.53),
+        (1.0, 1.0, 16.8),
+        (3.0, 1.0, 10.86),
+        (8.0, 1.0, 0.0),
+    ] {
+        let line =
+            format!("gutta water --leaf 340g --at \"10.8% ± {half}%\" --to 15% --band {band}%");
         let first = value(&json(&line), "first_addition", "g");
         // The figures are given to a hundredth of a gram.
         assert!((first - grams).abs() <= 0.005, "{line}: {first}");
@@ -135,8 +144,20 @@ fn s09_bench_drops_to_a_batch() {
 #[test]
 fn s25_wet_and_dry_basis() {
     let s = situation("S25");
-    answers(&s, &json("gutta moisture basis \"17.6% db\""), "wet", "%", "wet_from_dry");
-    answers(&s, &json("gutta moisture basis 15%"), "dry", "%", "dry_from_wet");
+    answers(
+        &s,
+        &json("gutta moisture basis \"17.6% db\""),
+        "wet",
+        "%",
+        "wet_from_dry",
+    );
+    answers(
+        &s,
+        &json("gutta moisture basis 15%"),
+        "dry",
+        "%",
+        "dry_from_wet",
+    );
 }
 
 #[test]

@@ -49,14 +49,25 @@ fn every_example_in_the_help_is_answered() {
 
 #[test]
 fn every_command_that_answers_has_examples() {
-    for command in ["water", "dropper", "dose", "moisture basis", "moisture before", "moisture after", "schema"] {
+    for command in [
+        "water",
+        "dropper",
+        "dose",
+        "moisture basis",
+        "moisture before",
+        "moisture after",
+        "schema",
+    ] {
         assert!(!examples(&help(command)).is_empty(), "{command}");
     }
 }
 
 #[test]
 fn short_help_is_shorter_and_ends_well() {
-    for command in COMMANDS.iter().filter(|c| !c.is_empty() && !c.ends_with("moisture")) {
+    for command in COMMANDS
+        .iter()
+        .filter(|c| !c.is_empty() && !c.ends_with("moisture"))
+    {
         let short = typed(&format!("gutta {command} -h"));
         assert_eq!(short.code, 0);
         assert!(short.out.len() < help(command).len(), "{command}");
@@ -72,7 +83,7 @@ fn the_greeting_shows_three_commands_that_work() {
         .out
         .lines()
         .map(str::trim)
-        .filter(|line| line.starts_with("gutta ") )
+        .filter(|line| line.starts_with("gutta "))
         .collect();
     assert_eq!(tried.len(), 3, "{}", greeting.out);
     for line in tried {

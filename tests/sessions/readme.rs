@@ -38,7 +38,10 @@ fn the_first_twelve_lines_hold_the_job_in_one_paragraph() {
         head.len() > paragraph.len() + 1,
         "the paragraph must end within twelve lines"
     );
-    let words = paragraph.iter().flat_map(|line| line.split_whitespace()).count();
+    let words = paragraph
+        .iter()
+        .flat_map(|line| line.split_whitespace())
+        .count();
     assert!((80..=150).contains(&words), "{words} words");
 }
 

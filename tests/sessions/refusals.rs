@@ -47,12 +47,19 @@ impl Refusal {
     fn command(&self) -> String {
         let words: Vec<&str> = self.line.split(' ').collect();
         match words[..] {
-            ["gutta", "moisture", verb @ ("basis" | "before" | "after"), ..] => {
+            [
+                "gutta",
+                "moisture",
+                verb @ ("basis" | "before" | "after"),
+                ..,
+            ] => {
                 format!("moisture {verb}")
             }
-            ["gutta", verb @ ("water" | "dropper" | "dose" | "moisture" | "schema"), ..] => {
-                verb.to_owned()
-            }
+            [
+                "gutta",
+                verb @ ("water" | "dropper" | "dose" | "moisture" | "schema"),
+                ..,
+            ] => verb.to_owned(),
             ["gutta", "--book", _, verb, ..] => verb.to_owned(),
             _ => "gutta".to_owned(),
         }
@@ -113,8 +120,8 @@ impl Refusal {
         let mut lines: Vec<String> = Vec::new();
         let shown = self.text.map(|(text, _)| format!("  {text}"));
         for printed in run.err.lines() {
-            let is_text = shown.as_deref() == Some(printed)
-                || printed.trim().chars().all(|c| c == '^');
+            let is_text =
+                shown.as_deref() == Some(printed) || printed.trim().chars().all(|c| c == '^');
             match (printed.strip_prefix("  "), lines.last_mut()) {
                 (Some(rest), Some(last)) if !is_text => *last += &format!(" {rest}"),
                 _ => lines.push(printed.to_owned()),
@@ -173,40 +180,158 @@ fn what_is_out_of_range_ends_with_2() {
     let mass = "type what the scale shows, such as 10.00 g";
     let moisture = "moisture is water over total weight: type a figure such as 11.2 %, or 17.6 % db on dry basis";
     all_hold(&[
-        Refusal::new("gutta water --leaf 0g --at 11% --to 14%", 2, "out-of-range", "a mass must be above 0 g, not 0 g")
-            .flag("--leaf").under("0g", "0g").hint(mass),
-        Refusal::new("gutta water --leaf \"-8 oz\" --at 11% --to 14%", 2, "out-of-range", "a mass must be above 0 g, not -8 oz")
-            .flag("--leaf").under("-8 oz", "-8 oz").hint(mass),
-        Refusal::new("gutta water --leaf 1001Mg --at 11% --to 14%", 2, "out-of-range", "a mass must be above 0 g and at most 1000000000 g, not 1001 Mg")
-            .flag("--leaf").under("1001Mg", "1001Mg").hint(mass),
-        Refusal::new("gutta water --leaf 10g --at \"-1%\" --to 14%", 2, "out-of-range", "a moisture must be at least 0 % and below 100 %, not -1 %")
-            .flag("--at").under("-1%", "-1%").hint(moisture),
-        Refusal::new("gutta water --leaf 10g --at 100% --to 14%", 2, "out-of-range", "a moisture must be at least 0 % and below 100 %, not 100 %")
-            .flag("--at").under("100%", "100%").hint(moisture),
-        Refusal::new("gutta water --leaf 10g --at \"-3% db\" --to 14%", 2, "out-of-range", "a moisture on dry basis must be from 0 % to 10000 %, not -3 % db")
-            .flag("--at").under("-3% db", "-3% db").hint("dry basis is water over dry matter: type a figure such as 17.6 % db"),
-        Refusal::new("gutta water --leaf 10g --at 11% --to 14% --tray 0g", 2, "out-of-range", "a mass must be above 0 g, not 0 g")
-            .flag("--tray").under("0g", "0g").hint(mass),
-        Refusal::new("gutta water --leaf 10g --at 11% --to 14% --band 0%", 2, "out-of-range", "the target band must be above 0 % and at most 20 %, not 0 %")
-            .flag("--band").under("0%", "0%").hint("the band is the half-width in points of moisture: type a figure such as 1 %"),
-        Refusal::new("gutta water --leaf 10g --at 11% --to 14% --risk 50%", 2, "out-of-range", "the risk must be above 0 % and below 50 %, not 50 %")
-            .flag("--risk").under("50%", "50%").hint("the risk is the chance of passing the top of the band: type a figure such as 5 %"),
-        Refusal::new("gutta water --leaf 10g --at 11% --to 14% --scale 0g", 2, "out-of-range", "the scale's division must be above 0 g and at most 1000 g, not 0 g")
-            .flag("--scale").under("0g", "0g").hint("type the smallest step of the scale, such as 0.01 g"),
-        Refusal::new("gutta dropper 20=0.612g --humidity 120%", 2, "out-of-range", "the relative humidity must be from 0 % to 100 %, not 120 %")
-            .flag("--humidity").under("120%", "120%").hint("type the relative humidity of the room, such as 50 %"),
-        Refusal::new("gutta dose 0drops --drop 21.4mg", 2, "out-of-range", "a count of drops must be above 0 drops, not 0 drops")
-            .flag("DOSE").under("0drops", "0drops").hint("type a count such as 7 drops"),
-        Refusal::new("gutta dose \"0 g/kg\" --leaf 10g", 2, "out-of-range", "a dose must be above 0 g/kg and at most 1000 g/kg, not 0 g/kg")
-            .flag("DOSE").under("0 g/kg", "0 g/kg").hint("a dose is flavouring per leaf: type a figure such as 15 g/kg"),
-        Refusal::new("gutta dose 0mL --density 0.8g/mL", 2, "out-of-range", "a volume must be above 0 mL, not 0 mL")
-            .flag("DOSE").under("0mL", "0mL").hint("type a volume such as 2.5 mL"),
-        Refusal::new("gutta dose -7drops", 2, "out-of-range", "`-7drops` is below zero")
-            .under("-7drops", "-7drops").hint("type it without the minus: what is on the table weighs more than nothing"),
-        Refusal::new("gutta water --leaf 10g --at 11% --to 14% --drop 0/mL", 2, "out-of-range", "drops per volume must be above 0")
-            .flag("--drop").under("0/mL", "0/mL").hint("type a figure such as 20/mL"),
-        Refusal::new("gutta water --leaf 10g --at 11% --to 14% --bring \"5g spirit, 140% vol alcohol\"", 2, "out-of-range", "a strength by volume must be from 0 % to 100 %, not 140 %")
-            .flag("--bring").under("5g spirit, 140% vol alcohol", "5g spirit, 140% vol alcohol").hint("type the strength on the bottle, such as 40% vol"),
+        Refusal::new(
+            "gutta water --leaf 0g --at 11% --to 14%",
+            2,
+            "out-of-range",
+            "a mass must be above 0 g, not 0 g",
+        )
+        .flag("--leaf")
+        .under("0g", "0g")
+        .hint(mass),
+        Refusal::new(
+            "gutta water --leaf \"-8 oz\" --at 11% --to 14%",
+            2,
+            "out-of-range",
+            "a mass must be above 0 g, not -8 oz",
+        )
+        .flag("--leaf")
+        .under("-8 oz", "-8 oz")
+        .hint(mass),
+        Refusal::new(
+            "gutta water --leaf 1001Mg --at 11% --to 14%",
+            2,
+            "out-of-range",
+            "a mass must be above 0 g and at most 1000000000 g, not 1001 Mg",
+        )
+        .flag("--leaf")
+        .under("1001Mg", "1001Mg")
+        .hint(mass),
+        Refusal::new(
+            "gutta water --leaf 10g --at \"-1%\" --to 14%",
+            2,
+            "out-of-range",
+            "a moisture must be at least 0 % and below 100 %, not -1 %",
+        )
+        .flag("--at")
+        .under("-1%", "-1%")
+        .hint(moisture),
+        Refusal::new(
+            "gutta water --leaf 10g --at 100% --to 14%",
+            2,
+            "out-of-range",
+            "a moisture must be at least 0 % and below 100 %, not 100 %",
+        )
+        .flag("--at")
+        .under("100%", "100%")
+        .hint(moisture),
+        Refusal::new(
+            "gutta water --leaf 10g --at \"-3% db\" --to 14%",
+            2,
+            "out-of-range",
+            "a moisture on dry basis must be from 0 % to 10000 %, not -3 % db",
+        )
+        .flag("--at")
+        .under("-3% db", "-3% db")
+        .hint("dry basis is water over dry matter: type a figure such as 17.6 % db"),
+        Refusal::new(
+            "gutta water --leaf 10g --at 11% --to 14% --tray 0g",
+            2,
+            "out-of-range",
+            "a mass must be above 0 g, not 0 g",
+        )
+        .flag("--tray")
+        .under("0g", "0g")
+        .hint(mass),
+        Refusal::new(
+            "gutta water --leaf 10g --at 11% --to 14% --band 0%",
+            2,
+            "out-of-range",
+            "the target band must be above 0 % and at most 20 %, not 0 %",
+        )
+        .flag("--band")
+        .under("0%", "0%")
+        .hint("the band is the half-width in points of moisture: type a figure such as 1 %"),
+        Refusal::new(
+            "gutta water --leaf 10g --at 11% --to 14% --risk 50%",
+            2,
+            "out-of-range",
+            "the risk must be above 0 % and below 50 %, not 50 %",
+        )
+        .flag("--risk")
+        .under("50%", "50%")
+        .hint("the risk is the chance of passing the top of the band: type a figure such as 5 %"),
+        Refusal::new(
+            "gutta water --leaf 10g --at 11% --to 14% --scale 0g",
+            2,
+            "out-of-range",
+            "the scale's division must be above 0 g and at most 1000 g, not 0 g",
+        )
+        .flag("--scale")
+        .under("0g", "0g")
+        .hint("type the smallest step of the scale, such as 0.01 g"),
+        Refusal::new(
+            "gutta dropper 20=0.612g --humidity 120%",
+            2,
+            "out-of-range",
+            "the relative humidity must be from 0 % to 100 %, not 120 %",
+        )
+        .flag("--humidity")
+        .under("120%", "120%")
+        .hint("type the relative humidity of the room, such as 50 %"),
+        Refusal::new(
+            "gutta dose 0drops --drop 21.4mg",
+            2,
+            "out-of-range",
+            "a count of drops must be above 0 drops, not 0 drops",
+        )
+        .flag("DOSE")
+        .under("0drops", "0drops")
+        .hint("type a count such as 7 drops"),
+        Refusal::new(
+            "gutta dose \"0 g/kg\" --leaf 10g",
+            2,
+            "out-of-range",
+            "a dose must be above 0 g/kg and at most 1000 g/kg, not 0 g/kg",
+        )
+        .flag("DOSE")
+        .under("0 g/kg", "0 g/kg")
+        .hint("a dose is flavouring per leaf: type a figure such as 15 g/kg"),
+        Refusal::new(
+            "gutta dose 0mL --density 0.8g/mL",
+            2,
+            "out-of-range",
+            "a volume must be above 0 mL, not 0 mL",
+        )
+        .flag("DOSE")
+        .under("0mL", "0mL")
+        .hint("type a volume such as 2.5 mL"),
+        Refusal::new(
+            "gutta dose -7drops",
+            2,
+            "out-of-range",
+            "`-7drops` is below zero",
+        )
+        .under("-7drops", "-7drops")
+        .hint("type it without the minus: what is on the table weighs more than nothing"),
+        Refusal::new(
+            "gutta water --leaf 10g --at 11% --to 14% --drop 0/mL",
+            2,
+            "out-of-range",
+            "drops per volume must be above 0",
+        )
+        .flag("--drop")
+        .under("0/mL", "0/mL")
+        .hint("type a figure such as 20/mL"),
+        Refusal::new(
+            "gutta water --leaf 10g --at 11% --to 14% --bring \"5g spirit, 140% vol alcohol\"",
+            2,
+            "out-of-range",
+            "a strength by volume must be from 0 % to 100 %, not 140 %",
+        )
+        .flag("--bring")
+        .under("5g spirit, 140% vol alcohol", "5g spirit, 140% vol alcohol")
+        .hint("type the strength on the bottle, such as 40% vol"),
     ]);
 }
 
@@ -302,7 +427,10 @@ fn what_cannot_be_read_points_at_the_spot() {
 fn what_is_brought_must_be_said_in_full() {
     let line = |bring: &str| -> &'static str {
         // A command line for each, kept for the length of the test run.
-        Box::leak(format!("gutta water --leaf 10g --at 11% --to 14% --bring \"{bring}\"").into_boxed_str())
+        Box::leak(
+            format!("gutta water --leaf 10g --at 11% --to 14% --bring \"{bring}\"")
+                .into_boxed_str(),
+        )
     };
     all_hold(&[
         Refusal::new(line("60g casing"), 2, "unknown-name", "say what is in it: `casing`")
@@ -333,16 +461,46 @@ fn what_is_brought_must_be_said_in_full() {
 #[test]
 fn what_does_not_go_together_names_both() {
     all_hold(&[
-        Refusal::new("gutta water --leaf 10g --at 11% --to 14% --drop 47mg --dropper glass", 2, "clash", "--dropper and --drop do not go together")
-            .flag("--drop").hint("keep one of them"),
-        Refusal::new("gutta water --leaf 10g --at 11% --lot bright-24a --to 14%", 2, "clash", "--lot and --at do not go together")
-            .flag("--at").hint("keep one of them"),
-        Refusal::new("gutta dropper 20=0.6g --liquid water --density 0.8g/mL", 2, "clash", "--density and --liquid do not go together")
-            .flag("--liquid").hint("keep one of them"),
-        Refusal::new("gutta moisture before --leaf 300g --leaf-now 314g --at 15% --added 14g", 2, "clash", "--leaf-now and --leaf do not go together")
-            .flag("--leaf").hint("keep one of them"),
-        Refusal::new("gutta water --leaf 10g --leaf 11g --at 11% --to 14%", 2, "clash", "given twice")
-            .flag("--leaf").hint("keep one of them"),
+        Refusal::new(
+            "gutta water --leaf 10g --at 11% --to 14% --drop 47mg --dropper glass",
+            2,
+            "clash",
+            "--dropper and --drop do not go together",
+        )
+        .flag("--drop")
+        .hint("keep one of them"),
+        Refusal::new(
+            "gutta water --leaf 10g --at 11% --lot bright-24a --to 14%",
+            2,
+            "clash",
+            "--lot and --at do not go together",
+        )
+        .flag("--at")
+        .hint("keep one of them"),
+        Refusal::new(
+            "gutta dropper 20=0.6g --liquid water --density 0.8g/mL",
+            2,
+            "clash",
+            "--density and --liquid do not go together",
+        )
+        .flag("--liquid")
+        .hint("keep one of them"),
+        Refusal::new(
+            "gutta moisture before --leaf 300g --leaf-now 314g --at 15% --added 14g",
+            2,
+            "clash",
+            "--leaf-now and --leaf do not go together",
+        )
+        .flag("--leaf")
+        .hint("keep one of them"),
+        Refusal::new(
+            "gutta water --leaf 10g --leaf 11g --at 11% --to 14%",
+            2,
+            "clash",
+            "given twice",
+        )
+        .flag("--leaf")
+        .hint("keep one of them"),
     ]);
 }
 
@@ -368,13 +526,41 @@ fn a_slip_of_the_keys_is_answered_with_the_nearest_word() {
 fn a_name_needs_a_book() {
     // The root of the repository is no bench book, nor is any folder above.
     all_hold(&[
-        Refusal::new("gutta water --leaf 10g --at 11% --to 14% --dropper glass", 2, "no-book", "there is no bench book to find `glass` in")
-            .flag("--dropper").under("glass", "glass").hint("name its folder with --book DIR, or type the drop: --drop 47.8mg"),
-        Refusal::new("gutta water --leaf 10g --lot bright-24a --to 14%", 2, "no-book", "there is no bench book to find `bright-24a` in")
-            .flag("--lot").under("bright-24a", "bright-24a").hint("name its folder with --book DIR, or type the moisture: --at 11.2%"),
-        Refusal::new("gutta water --leaf 10g --at 11% --to 14% --scale bench", 2, "no-book", "there is no bench book to find `bench` in")
-            .flag("--scale").under("bench", "bench").hint("name its folder with --book DIR, or type the scale's division: --scale 0.01g"),
-        Refusal::new("gutta dose 2mL --liquid syrup", 2, "no-book", "there is no bench book to find `syrup` in")
-            .flag("--liquid").under("syrup", "syrup").hint("name its folder with --book DIR, or type its density: --density 0.871g/mL"),
+        Refusal::new(
+            "gutta water --leaf 10g --at 11% --to 14% --dropper glass",
+            2,
+            "no-book",
+            "there is no bench book to find `glass` in",
+        )
+        .flag("--dropper")
+        .under("glass", "glass")
+        .hint("name its folder with --book DIR, or type the drop: --drop 47.8mg"),
+        Refusal::new(
+            "gutta water --leaf 10g --lot bright-24a --to 14%",
+            2,
+            "no-book",
+            "there is no bench book to find `bright-24a` in",
+        )
+        .flag("--lot")
+        .under("bright-24a", "bright-24a")
+        .hint("name its folder with --book DIR, or type the moisture: --at 11.2%"),
+        Refusal::new(
+            "gutta water --leaf 10g --at 11% --to 14% --scale bench",
+            2,
+            "no-book",
+            "there is no bench book to find `bench` in",
+        )
+        .flag("--scale")
+        .under("bench", "bench")
+        .hint("name its folder with --book DIR, or type the scale's division: --scale 0.01g"),
+        Refusal::new(
+            "gutta dose 2mL --liquid syrup",
+            2,
+            "no-book",
+            "there is no bench book to find `syrup` in",
+        )
+        .flag("--liquid")
+        .under("syrup", "syrup")
+        .hint("name its folder with --book DIR, or type its density: --density 0.871g/mL"),
     ]);
 }

@@ -51,15 +51,16 @@ fn an_interval_in_print_says_that_it_is_of_95_per_cent() {
         // A range typed by the user and an example in a hint are theirs.
         let text = text(line);
         let said: Vec<&str> = text.split(" ± ").skip(1).collect();
-        assert!(!said.is_empty() && text.contains("(95 %)"), "{line}\n{text}");
+        assert!(
+            !said.is_empty() && text.contains("(95 %)"),
+            "{line}\n{text}"
+        );
     }
 }
 
 #[test]
 fn the_first_addition_says_why() {
-    let next = |at: &str| {
-        text(&format!("gutta water --leaf 340g --at \"{at}\" --to 15%"))
-    };
+    let next = |at: &str| text(&format!("gutta water --leaf 340g --at \"{at}\" --to 15%"));
     assert!(next("10.8%").contains("add 12.6 g first, about three quarters"));
     assert!(next("10.8% ± 1%").contains("all of it in one step"));
     let within = next("10.8% ± 3%");
@@ -89,14 +90,18 @@ fn water_in_full_is_weighed_when_it_is_too_much_to_count() {
 #[test]
 fn the_standard_dropper_is_said_as_an_assumption() {
     let trial = text("gutta water --leaf 10g --at 11.2% --to 14.5%");
-    assert!(trial.contains("the standard dropper, 20 drops/mL ± 15 % (95 %)"), "{trial}");
+    assert!(
+        trial.contains("the standard dropper, 20 drops/mL ± 15 % (95 %)"),
+        "{trial}"
+    );
     let mine = text("gutta water --leaf 10g --at 11.2% --to 14.5% --drop 47.8mg");
     assert!(!mine.contains("standard dropper"), "{mine}");
 }
 
 #[test]
 fn cautions_stand_where_they_matter() {
-    let carrier = text("gutta water --leaf 100g --at 11% --to 18% --bring \"5g spirit, 40% vol alcohol\"",);
+    let carrier =
+        text("gutta water --leaf 100g --at 11% --to 18% --bring \"5g spirit, 40% vol alcohol\"");
     assert!(carrier.contains("alcohol burns"), "{carrier}");
     let dose = text("gutta dose 0.15g");
     assert!(dose.contains("food-grade is no evidence"), "{dose}");

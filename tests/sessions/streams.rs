@@ -9,7 +9,13 @@ const WATER: &str = "gutta water --leaf 10.00g --at 11.2% --to 14.5% --drop 47.8
 
 #[test]
 fn help_and_version_are_answers() {
-    for line in ["gutta --help", "gutta -h", "gutta --version", "gutta water --version", "gutta water --help"] {
+    for line in [
+        "gutta --help",
+        "gutta -h",
+        "gutta --version",
+        "gutta water --version",
+        "gutta water --help",
+    ] {
         let answered = typed(line);
         assert_eq!(answered.code, 0, "{line}");
         assert_eq!(answered.err, "", "{line}");

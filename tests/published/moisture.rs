@@ -1,0 +1,239 @@
+use gutta::bench::{Adding, Brought, Drop, Drying};
+use gutta::matter::Part;
+use gutta::measure::{DropMass, Kind, Mass, Measured, Ratio, Scalar, Unit, read};
+use gutta::{Composition, Moisture, Pile, Watering, WateringPlan};
+use gutta_tests::assert_close;
+use gutta_tests::reference::{Row, table};
+
+fn grams(number: f64) -> Mass {
+    Mass::of_base(Unit::GRAM.to_base(number))
+}
+
+fn in_grams(mass: Mass) -> f64 {
+    Unit::GRAM.from_base(mass.base())
+}
+
+fn percent(row: &Row, column: &str) -> Moisture {
+    Moisture::new(Ratio::of_base(row.number(column) / 100.0)).unwrap()
+}
+
+fn target(row: &Row) -> Moisture {
+    Moisture::target(Ratio::of_base(row.number("to_pct_wb") / 100.0)).unwrap()
+}
+
+fn add(watering: &Watering) -> Adding {
+    match watering.plan().unwrap() {
+        WateringPlan::Add(plan) => *plan,
+        other => panic!("{other:?}"),
+    }
+}
+
+fn dry(watering: &Watering) -> Drying {
+    match watering.plan().unwrap() {
+        WateringPlan::Dry(plan) => *plan,
+        other => panic!("{other:?}"),
+    }
+}
+
+/// The published add-water examples. Those that take points times mass for the
+/// water are wrong, and must not come out.
+#[test]
+fn water_to_add() {
+    for row in table("moisture/add-water.csv") {
+        let leaf = Measured::exact(grams(row.number("mass_g")));
+        let at = Measured::exact(percent(&row, "from_pct_wb"));
+        let plan = add(&Watering::new(leaf, at, target(&row)));
+        let got = match row.text("unit") {
+            "g" => in_grams(plan.water.best()),
+            "mL" => Unit::MILLILITRE.from_base(plan.volume.best().base()),
+            other => panic!("{row}: {other}"),
+        };
+        let expected = row.number("expected");
+        let tolerance = row.number("tolerance");
+        if row.agrees() {
+            assert_close(&row.to_string(), got, expected, tolerance);
+        } else {
+            assert!((got - expected).abs() > tolerance, "{row}: {got}");
+        }
+        assert_close(
+            &row.to_string(),
+            in_grams(plan.water.best()),
+            row.number("computed_g"),
+            1e-6,
+        );
+    }
+}
+
+#[test]
+fn mass_to_dry_to() {
+    for row in table("moisture/dry-to-target.csv") {
+        let text = format!("{} {}", row.text("mass"), row.text("mass_unit"));
+        let leaf = read(&text, &[Kind::Mass]).unwrap();
+        let unit = leaf.unit();
+        let plan = dry(&Watering::new(
+            leaf.mass().unwrap(),
+            Measured::exact(percent(&row, "from_pct_wb")),
+            target(&row),
+        ));
+        let mass = match row.text("quantity") {
+            "final_mass" => plan.final_mass.best(),
+            "dry_matter" => plan.pile.dry_matter(),
+            "water_to_lose" => plan.water.best(),
+            other => panic!("{row}: {other}"),
+        };
+        let got = unit.from_base(mass.base());
+        let expected = row.number("expected");
+        if row.agrees() {
+            assert_close(&row.to_string(), got, expected, row.number("tolerance"));
+        } else {
+            assert!(
+                (got - expected).abs() > row.number("tolerance"),
+                "{row}: {got}"
+            );
+        }
+    }
+}
+
+/// Per cent of mass lost for each point of moisture: 1/(1 − t). The published
+/// table has a misprint at 11 %.
+#[test]
+fn shrink_for_each_point() {
+    let mut misprints = 0;
+    for row in table("moisture/shrink-factors.csv") {
+        let to = row.number("to_pct_wb") / 100.0;
+        // 100 g, one point above the target.
+        let leaf = Measured::exact(grams(100.0));
+        let at = Measured::exact(Moisture::new(Ratio::of_base(to + 0.01)).unwrap());
+        let plan = dry(&Watering::new(leaf, at, target(&row)));
+        let got = in_grams(plan.water.best());
+        let expected = row.number("expected");
+        if row.agrees() {
+            assert_close(&row.to_string(), got, expected, row.number("tolerance"));
+        } else {
+            misprints += 1;
+            assert!(
+                (got - expected).abs() > row.number("tolerance"),
+                "{row}: {got}"
+            );
+        }
+    }
+    assert_eq!(misprints, 1);
+}
+
+#[test]
+fn two_piles_together() {
+    for row in table("moisture/blends.csv") {
+        let part = |mass: &str, at: &str| {
+            let text = format!("{} {}", row.text(mass), row.text("mass_unit"));
+            let mass = read(&text, &[Kind::Mass]).unwrap().mass().unwrap().value();
+            Pile::leaf(mass, percent(&row, at))
+        };
+        let both = part("mass_1", "from_1_pct_wb").mix(part("mass_2", "from_2_pct_wb"));
+        assert_close(
+            &row.to_string(),
+            both.moisture().ratio().value * 100.0,
+            row.number("expected"),
+            row.number("tolerance"),
+        );
+    }
+}
+
+#[test]
+fn wet_basis_and_dry_basis() {
+    for row in table("moisture/basis-conversion.csv") {
+        let grams = |column: &str| grams(row.number(column));
+        let wet = Moisture::of(grams("water"), grams("total"));
+        assert_close(
+            &row.to_string(),
+            wet.ratio().value * 100.0,
+            row.number("pct_wb"),
+            1e-9,
+        );
+        let dry = wet.on_dry_basis().ratio().value;
+        let got = match row.text("unit") {
+            "% db" => dry * 100.0,
+            "g water per g dry" => dry,
+            other => panic!("{row}: {other}"),
+        };
+        assert_close(
+            &row.to_string(),
+            got,
+            row.number("expected_db"),
+            row.number("tolerance"),
+        );
+    }
+}
+
+#[test]
+fn casing_brings_water() {
+    for row in table("moisture/casing-balance.csv") {
+        let casing = Composition::new(&[(
+            Part::Water,
+            Measured::exact(Ratio::of_base(row.number("casing_water_pct") / 100.0)),
+        )])
+        .unwrap();
+        let mut watering = Watering::new(
+            Measured::exact(grams(row.number("leaf_g"))),
+            Measured::exact(percent(&row, "leaf_pct_wb")),
+            target(&row),
+        );
+        watering.brought.push(Brought {
+            name: "casing".to_owned(),
+            mass: Measured::exact(grams(row.number("casing_g"))),
+            composition: casing,
+        });
+        let (pile, water, final_mass) = match watering.plan().unwrap() {
+            WateringPlan::Add(plan) => (plan.pile, plan.water.best(), plan.final_mass.best()),
+            WateringPlan::Dry(plan) => (plan.pile, -plan.water.best(), plan.final_mass.best()),
+            WateringPlan::Nothing(_) => panic!("{row}: nothing to do"),
+        };
+        let relative = row.number("tolerance_rel");
+        for (column, got) in [
+            ("mixed_pct_wb", pile.moisture().ratio().value * 100.0),
+            ("dry_solids_g", in_grams(pile.dry_matter())),
+            ("mass_at_target_g", in_grams(final_mass)),
+            ("water_to_add_g", in_grams(water)),
+        ] {
+            let expected = row.number(column);
+            // The water is a small difference of large masses.
+            let scale = expected.abs().max(in_grams(pile.total()) * 1e-3);
+            assert_close(&format!("{row} {column}"), got, expected, relative * scale);
+        }
+    }
+}
+
+/// Water, final mass, slope to the moisture by first-order propagation, and
+/// exact drops, over a grid worked in exact arithmetic.
+#[test]
+fn a_grid_of_trials() {
+    for row in table("moisture/self-check-grid.csv") {
+        let one = DropMass::new(grams(row.number("drop_g")));
+        let mut watering = Watering::new(
+            Measured::exact(grams(row.number("mass_g"))),
+            // One point of doubt: the term of the moisture is the slope.
+            Measured::new(percent(&row, "from_pct_wb"), 0.01, f64::INFINITY),
+            target(&row),
+        );
+        watering.drop = Some(Drop::of_mass(Measured::exact(one)).unwrap());
+        let plan = add(&watering);
+        let slope = Unit::GRAM.from_base(plan.water.terms()[0].contribution);
+        let relative = row.number("tolerance_rel");
+        for (column, got) in [
+            ("water_g", in_grams(plan.water.best())),
+            ("final_mass_g", in_grams(plan.final_mass.best())),
+            ("slope_g_per_point", slope),
+            (
+                "drops_exact",
+                plan.drops.as_ref().unwrap().exact.best().count(),
+            ),
+        ] {
+            let expected = row.number(column);
+            assert_close(
+                &format!("{row} {column}"),
+                got,
+                expected,
+                relative * expected.abs(),
+            );
+        }
+    }
+}

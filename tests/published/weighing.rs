@@ -1,0 +1,99 @@
+use gutta::Estimate;
+use gutta::measure::{
+    Formula, Inputs, Mass, Measured, Point, Real, SI, Scalar, Scale, Shape, Slot, Unit,
+};
+use gutta_tests::assert_close;
+use gutta_tests::reference::{Row, table};
+use uom::si::Units;
+
+fn grams(number: f64) -> Mass {
+    Mass::of_base(Unit::GRAM.to_base(number))
+}
+
+#[test]
+fn a_net_weight_is_rounded_twice() {
+    for row in table("weighing/rounding.csv") {
+        if row.number("readings") != 2.0 {
+            continue;
+        }
+        let scale = Scale::new(grams(row.number("division_g"))).unwrap();
+        let expected = row.number("u_g");
+        assert_close(
+            &row.to_string(),
+            Unit::GRAM.from_base(scale.u_net().base()),
+            expected,
+            row.number("tolerance_rel") * expected,
+        );
+    }
+}
+
+/// A sum of masses, each an independent input.
+struct Sum(Vec<Slot<Mass>>);
+
+impl Formula for Sum {
+    type Figures<V: Real>
+        = Mass<V>
+    where
+        SI<V>: Units<V>;
+
+    fn at<V: Real>(&self, inputs: &Point<'_, V>) -> Mass<V>
+    where
+        SI<V>: Units<V>,
+    {
+        self.0.iter().map(|&slot| inputs.get(slot)).sum()
+    }
+}
+
+fn input(row: &Row) -> Measured<Mass> {
+    let number = Unit::GRAM.to_base(row.number("value"));
+    let nothing = Mass::of_base(0.0);
+    match (row.text("distribution"), row.text("nu")) {
+        ("rectangular", _) => Measured::rectangular(nothing, number),
+        ("normal", "inf") => Measured::new(nothing, number, f64::INFINITY),
+        ("normal", nu) => Measured::new(nothing, number, nu.parse().unwrap()),
+        (other, _) => panic!("{row}: {other}"),
+    }
+}
+
+/// EURACHEM/CITAC QUAM, example A2 (tare and gross), and the tared weighing of
+/// the University of Tartu: combined u and effective degrees of freedom.
+#[test]
+fn tared_weighings() {
+    let rows = table("weighing/combined-uncertainty.csv");
+    for id in ["QUAM-A2", "UT-weighing"] {
+        let of = |role: &'static str| {
+            rows.iter()
+                .filter(move |r| r.text("id") == id && r.text("role") == role)
+        };
+        let mut inputs = Inputs::new();
+        let slots = of("input")
+            .map(|row| inputs.add(row.text("quantity"), &input(row)))
+            .collect();
+        let net: Estimate<Mass> = inputs.propagate(&Sum(slots)).estimate(|m| *m);
+        let mut results = 0;
+        for row in of("result") {
+            let got = match row.text("quantity") {
+                "combined_u" => Unit::GRAM.from_base(net.u()),
+                "effective_degrees" => net.dof(),
+                other => panic!("{row}: {other}"),
+            };
+            assert_close(
+                &row.to_string(),
+                got,
+                row.number("value"),
+                row.number("tolerance"),
+            );
+            results += 1;
+        }
+        assert!(results > 0, "{id}");
+    }
+}
+
+/// Two equal roundings make a triangle (JCGM 101:2008, 6.4.4 and 6.4.5).
+#[test]
+fn a_net_weight_is_spread_as_a_triangle() {
+    let scale = Scale::new(grams(0.1)).unwrap();
+    assert_eq!(scale.weighed(grams(10.0)).shape(), Shape::Triangular(0.5));
+    let worn = scale.with_repeatability(grams(0.05)).unwrap();
+    assert_eq!(worn.weighed(grams(10.0)).shape(), Shape::Normal);
+}
