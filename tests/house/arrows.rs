@@ -110,10 +110,10 @@ fn handed_on(sources: &[Source]) -> BTreeMap<(Vec<String>, String), String> {
             .replace("pub use ", "use self::")
             .replace("pub(crate) use ", "use self::");
         for path in paths(&text) {
-            if let [root, file, .., name] = path.segments.as_slice() {
-                if root == "self" {
-                    names.insert((source.module.clone(), name.clone()), file.clone());
-                }
+            if let [root, file, .., name] = path.segments.as_slice()
+                && root == "self"
+            {
+                names.insert((source.module.clone(), name.clone()), file.clone());
             }
         }
     }
@@ -265,6 +265,7 @@ fn a_circle_is_found_through_what_a_folder_hands_on() {
     assert_eq!(faults(&line), [] as [&str; 0]);
     let deep = made(&[
         ("measure/mod", "mod x; mod y;"),
+        ("measure/x/mod", "mod a;"),
         ("measure/x/a", "use crate::measure::y::Y;"),
         ("measure/y", "use super::x::a::A;"),
     ]);

@@ -321,14 +321,14 @@ fn calibrating() -> Calibrating {
     }
 }
 
-fn set_air(q: &mut Calibrating, set: impl Fn(&mut [f64; 3])) {
+fn set_air(q: &mut Calibrating, which: usize, x: f64) {
     let air = q.air.unwrap();
     let mut values = [
         air.temperature().value().base(),
         air.pressure().value().base(),
         air.humidity().value().base(),
     ];
-    set(&mut values);
+    values[which] = x;
     let [t, p, h] = values;
     q.air = Some(Air::new(doubtful(t, 0.3), doubtful(p, 300.0), doubtful(h, 0.1)).unwrap());
 }
@@ -364,14 +364,11 @@ fn sizes_of_a_drop() {
             },
         ];
         if with_air {
-            knobs.push(knob!("temperature", 294.65, 0.3, |q, x| set_air(q, |v| {
-                v[0] = x
-            })));
+            knobs.push(knob!("temperature", 294.65, 0.3, |q, x| set_air(q, 0, x)));
             knobs.push(knob!("air pressure", 100_300.0, 300.0, |q, x| set_air(
-                q,
-                |v| v[1] = x
+                q, 1, x
             )));
-            knobs.push(knob!("humidity", 0.5, 0.1, |q, x| set_air(q, |v| v[2] = x)));
+            knobs.push(knob!("humidity", 0.5, 0.1, |q, x| set_air(q, 2, x)));
         } else {
             q.air = None;
         }
@@ -446,14 +443,29 @@ fn assert_slope_of_one(
     );
 }
 
+/// A formula of quantities as one of plain numbers.
+fn of<S: Scalar, T: Scalar, V: Real>(x: V, f: impl Fn(S::In<V>) -> T::In<V>) -> V
+where
+    uom::si::SI<V>: uom::si::Units<V>,
+{
+    T::to_base(f(S::from_base(x)))
+}
+
+/// The density of air as a formula of plain numbers.
+fn air_at<V: Real>(t: V, p: V, h: V) -> V
+where
+    uom::si::SI<V>: uom::si::Units<V>,
+{
+    let air = air::density(
+        <Temperature as Scalar>::from_base(t),
+        <Pressure as Scalar>::from_base(p),
+        <Ratio as Scalar>::from_base(h),
+    );
+    air.value
+}
+
 #[test]
 fn formulas_of_one_number() {
-    fn of<S: Scalar, T: Scalar, V: Real>(x: V, f: impl Fn(S::In<V>) -> T::In<V>) -> V
-    where
-        uom::si::SI<V>: uom::si::Units<V>,
-    {
-        T::to_base(f(S::from_base(x)))
-    }
     for t in [275.0, 294.65, 312.0] {
         assert_slope_of_one(
             "density of water",
@@ -494,17 +506,6 @@ fn formulas_of_one_number() {
         |x| of::<DropsPerVolume, DropVolume, _>(x, DropsPerVolume::drop_volume),
         |x| of::<DropsPerVolume, DropVolume, _>(x, DropsPerVolume::drop_volume),
     );
-    fn air_at<V: Real>(t: V, p: V, h: V) -> V
-    where
-        uom::si::SI<V>: uom::si::Units<V>,
-    {
-        let air = air::density(
-            <Temperature as Scalar>::from_base(t),
-            <Pressure as Scalar>::from_base(p),
-            <Ratio as Scalar>::from_base(h),
-        );
-        air.value
-    }
     let l = |x: f64| Linear::<1>::exact(x);
     assert_slope_of_one(
         "air by temperature",

@@ -3,8 +3,8 @@ use gutta::bench::{
 };
 use gutta::matter::Air;
 use gutta::measure::{
-    Density, DropsPerVolume, Mass, Measured, Pressure, Ratio, Scalar, Scale, Temperature, Unit,
-    Volume,
+    Density, Drops, DropsPerVolume, Mass, Measured, Pressure, Ratio, Scalar, Scale, Temperature,
+    Unit, Volume,
 };
 use gutta_tests::assert_close;
 use gutta_tests::reference::{Row, table};
@@ -13,10 +13,15 @@ fn millilitres(number: f64) -> Volume {
     Volume::of_base(Unit::MILLILITRE.to_base(number))
 }
 
+/// A count that stands in a table of numbers.
+fn whole(count: f64) -> u32 {
+    u32::try_from(Drops::new(count).whole()).unwrap()
+}
+
 /// Drops to a graduate mark.
 fn to_mark(drops: f64, volume: f64) -> Calibration {
     let marks = vec![Weighing {
-        drops: drops as u32,
+        drops: whole(drops),
         amount: Measured::exact(millilitres(volume)),
         last_place: millilitres(1.0),
     }];
@@ -188,7 +193,7 @@ impl Golden {
             .iter()
             .filter(|r| r.text("role") == "given" && r.text("quantity").starts_with("net"))
             .map(|r| Weighing {
-                drops: self.given("drops_per_weighing") as u32,
+                drops: whole(self.given("drops_per_weighing")),
                 amount: Measured::exact(Mass::of_base(Unit::GRAM.to_base(r.number("value")))),
                 last_place: Mass::of_base(1e-6),
             })

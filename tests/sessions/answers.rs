@@ -50,7 +50,11 @@ fn s02_water_with_the_doubt_of_the_moisture() {
     let without = json("gutta water --leaf 340g --at 10.8% --to 15%");
     answers(&s, &without, "first_addition", "g", "first_three_quarters");
     assert!(without["answer"]["water"].get("u").is_none());
-    assert_eq!(without["budget"].as_array().unwrap().len(), 0);
+    // What is left in doubt is the standard dropper.
+    assert_eq!(
+        without["budget"],
+        serde_json::json!([{"input": "drop", "share": 1.0}])
+    );
 }
 
 /// The four first additions that the definition is checked with: half-width of
@@ -168,4 +172,72 @@ fn s29_moisture_before_a_known_addition() {
     // The trap of weighing after: the same leaf said to weigh 300 g now.
     let trap = json("gutta moisture before --leaf-now 300g --at 15.2% --added 14.0g");
     assert!((value(&trap, "moisture", "%") - 11.05).abs() < 0.005);
+}
+
+#[test]
+fn s26_the_bottle_does_not_miscount() {
+    let s = situation("S26");
+    let a = json("gutta dose 12drops --drop 25.48mg --leaf 24.0g --bottle-loss 0.331g");
+    answers(&s, &a, "drops_given_exact", "drop", "drops_really");
+    assert_eq!(a["answer"]["drops_given"]["value"], 13);
+    answers(&s, &a, "dose_given", "g/kg", "dose_real");
+    answers(&s, &a, "dose", "g/kg", "dose_planned");
+}
+
+#[test]
+fn the_budget_is_of_the_first_figure_that_has_a_doubt() {
+    // Nothing typed is in doubt: what is, is the standard dropper.
+    let a = json("gutta water --leaf 10g --at 11.2% --to 14.5%");
+    assert!(a["answer"]["water"].get("u").is_none());
+    assert_eq!(a["budget"][0]["input"], "drop");
+    assert_eq!(a["budget"][0]["share"], 1.0);
+}
+
+/// 1 000 t of leaf, and its drops, which no 32-bit count holds.
+#[test]
+fn the_largest_mass_is_answered() {
+    let a = json("gutta water --leaf 1000Mg --at 11% --to 90% --drop 5mg");
+    let water = value(&a, "water", "g");
+    assert!((water - 7.9e9).abs() < 1.0, "{water}");
+    assert_eq!(a["answer"]["drops"]["value"], 1_580_000_000_000_u64);
+}
+
+/// A drop in drops per volume is as much water as it takes at its temperature.
+#[test]
+fn a_drop_by_volume_follows_the_temperature() {
+    let mass = |temp: &str| {
+        let a = json(&format!(
+            "gutta water --leaf 10g --at 11% --to 14% --drop 20/mL {temp}"
+        ));
+        value(&a, "drops_mass", "g") / a["answer"]["drops"]["value"].as_f64().unwrap()
+    };
+    // 0.05 mL at 0.998207 and at 0.995649 g/mL (Tanaka 2001).
+    assert!((mass("") - 0.049_910_3).abs() < 5e-7);
+    assert!((mass("--temp 30°C") - 0.049_782_4).abs() < 5e-7);
+}
+
+/// The draws repeat with their seed, agree with first order where the formula
+/// is a sum, and say where they do not.
+#[test]
+fn draws_repeat_and_judge_first_order() {
+    let line = "gutta water --leaf 10g --at \"11.2% ± 0.5%\" --to 14.5% --draws 20000";
+    let (a, b) = (json(line), json(&format!("{line} --seed 1")));
+    assert_eq!(a["draws"], b["draws"]);
+    assert_ne!(a["draws"], json(&format!("{line} --seed 2"))["draws"]);
+    let water = &a["draws"]["figures"]["water"];
+    assert_eq!(water["first_order_holds"], true);
+    let u = water["u"].as_f64().unwrap();
+    let first_order = a["answer"]["water"]["u"].as_f64().unwrap();
+    // The standard deviation of u from n normal draws is u/√(2n): 3 of them.
+    assert!(
+        (u - first_order).abs() < 3.0 * first_order / 40_000_f64.sqrt(),
+        "{u}"
+    );
+
+    let wide =
+        json("gutta water --leaf 10g --at 2% --to 14.5% --drop \"47.8mg ± 20mg\" --draws 20000");
+    assert_eq!(
+        wide["draws"]["figures"]["drops_exact"]["first_order_holds"],
+        false
+    );
 }

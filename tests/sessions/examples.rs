@@ -3,13 +3,14 @@
 use super::program::{run, typed};
 
 /// The help of every command, long form.
-const COMMANDS: [&str; 8] = [
+const COMMANDS: [&str; 9] = [
     "",
     "water",
     "dropper",
     "dose",
     "moisture",
     "moisture basis",
+    "moisture combine",
     "moisture before",
     "moisture after",
 ];
@@ -54,6 +55,7 @@ fn every_command_that_answers_has_examples() {
         "dropper",
         "dose",
         "moisture basis",
+        "moisture combine",
         "moisture before",
         "moisture after",
         "schema",

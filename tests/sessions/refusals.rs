@@ -50,7 +50,7 @@ impl Refusal {
             [
                 "gutta",
                 "moisture",
-                verb @ ("basis" | "before" | "after"),
+                verb @ ("basis" | "combine" | "before" | "after"),
                 ..,
             ] => {
                 format!("moisture {verb}")
@@ -59,8 +59,8 @@ impl Refusal {
                 "gutta",
                 verb @ ("water" | "dropper" | "dose" | "moisture" | "schema"),
                 ..,
-            ] => verb.to_owned(),
-            ["gutta", "--book", _, verb, ..] => verb.to_owned(),
+            ]
+            | ["gutta", "--book", _, verb, ..] => verb.to_owned(),
             _ => "gutta".to_owned(),
         }
     }
@@ -416,6 +416,20 @@ fn what_cannot_be_read_points_at_the_spot() {
             .flag("--band").under("1% ± 1%", "1% ± 1%").hint("type it alone, such as 1%"),
         Refusal::new("gutta dose \"7drops ± 1drop\" --drop 21.4mg", 2, "doubt", "a count of drops is exact")
             .flag("DOSE").under("7drops ± 1drop", "7drops ± 1drop").hint("type the count alone, such as 7drops; what is in doubt is the drop: --drop \"21.4mg ± 1mg\""),
+        Refusal::new("gutta moisture combine 11%", 2, "doubt", "this estimate carries no doubt")
+            .flag("MOISTURE").under("11%", "11%").hint("type how sure it is, such as \"11.2% ± 0.5%\": its weight follows from that"),
+        Refusal::new("gutta moisture combine \"11% ± 1%\"", 2, "missing", "one estimate alone is not combined")
+            .flag("MOISTURE").hint("type two or more, each with its doubt: \"11.2% ± 0.5%\" \"12.0% ± 0.4%\""),
+        Refusal::new("gutta dose 7drops --drop 21.4mg --draws few", 2, "number", "`few` is not a number of draws")
+            .flag("--draws").under("few", "few").hint("type a whole number in plain digits, such as 100000"),
+        Refusal::new("gutta dose 7drops --drop 21.4mg --draws 10", 2, "out-of-range", "the draws must be from 1000 to 10000000, not 10")
+            .flag("--draws").under("10", "10").hint("100000 draws show two figures of the doubt"),
+        Refusal::new("gutta dose 7drops --drop 21.4mg --draws 1000 --seed -1", 2, "number", "`-1` is not a seed")
+            .flag("--seed").under("-1", "-1").hint("type a whole number in plain digits, such as 100000"),
+        Refusal::new("gutta dose 7drops --drop 21.4mg --seed 1", 2, "missing", "--seed is about draws, and there are none")
+            .flag("--draws").hint("type how many, such as --draws 100000"),
+        Refusal::new("gutta dose 0.15g --bottle-loss 0.2g", 2, "missing", "--bottle-loss alone gives neither drops nor a dose")
+            .flag("--drop").hint("type the mass of one drop, --drop 21.4mg, or the leaf, --leaf 10.00g"),
         Refusal::new("gutta dose \"1.5% db\" --leaf 10g", 2, "wrong-kind", "a dose has no moisture basis")
             .flag("DOSE").under("1.5% db", "1.5% db").hint("say what it is counted on with --basis dry or --basis as-weighed"),
         Refusal::new("gutta dose 7drops --drop 21.4mg --basis wet", 2, "unknown-value", "there is no `wet`")

@@ -9,11 +9,12 @@ use serde_json::Value as Json;
 
 use super::program::typed;
 
-const COMMANDS: [&str; 6] = [
+const COMMANDS: [&str; 7] = [
     "water",
     "dropper",
     "dose",
     "moisture basis",
+    "moisture combine",
     "moisture before",
     "moisture after",
 ];
@@ -78,6 +79,6 @@ fn an_unknown_schema_is_refused_with_those_there_are() {
     assert_eq!(run.code, 2);
     assert_eq!(
         run.err,
-        "gutta schema: COMMAND: `wate` has no schema\n  wate\n  ^^^^\nhint: there are water, dropper, dose, moisture basis, moisture before, moisture\n  after and error\n"
+        "gutta schema: COMMAND: `wate` has no schema\n  wate\n  ^^^^\nhint: there are water, dropper, dose, moisture basis, moisture combine, moisture\n  before, moisture after and error\n"
     );
 }

@@ -68,6 +68,9 @@ impl Row {
 
     /// Whether the published value is right: a misprint or a common error is
     /// kept as a check of what must not come out.
+    ///
+    /// # Panics
+    /// When the row says neither.
     #[track_caller]
     pub fn agrees(&self) -> bool {
         match self.text("agrees") {

@@ -3,7 +3,7 @@
 //! The weighings of a bench book and those on a command line are read by the
 //! same code, with or without blanks.
 
-use super::dropper::{Readings, Weighing};
+use super::weighings::{Readings, Weighing};
 use crate::error::{Error, ErrorKind, Result};
 use crate::measure::{
     DROP_COUNT, Drops, Kind, MASS, Mass, Measured, Range, Reading, Scalar, VOLUME, Volume, read,

@@ -4,35 +4,14 @@ use uom::si::{SI, Units};
 
 use super::drop::Drop;
 use super::miscount::{self, Finding};
-use crate::error::{Error, ErrorKind, Result};
+use super::weighings::{Counted, Drawn, Readings};
+use crate::error::Result;
 use crate::matter::{Air, air, check_density, water};
 use crate::measure::{
-    DROP_COUNT, Density, DropMass, DropVolume, Drops, DropsPerVolume, Estimate, Formula, Inputs,
-    MASS, Mass, Measured, Point, Pressure, ROOM_TEMPERATURE, Range, Ratio, Real, Scalar, Scale,
-    Simulation, Slot, TYPED_DROP, Temperature, VOLUME, Volume, rounding_u_net,
+    Density, DropMass, DropVolume, Drops, DropsPerVolume, Estimate, Formula, Inputs, Measured,
+    Point, Pressure, ROOM_TEMPERATURE, Ratio, Real, Scalar, Scale, Simulation, Slot, TYPED_DROP,
+    Temperature,
 };
-
-/// Counted drops with what they weigh, or with the mark they reach.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Weighing<Q = Mass> {
-    /// How many drops were counted.
-    pub drops: u32,
-    /// What they weigh or fill, with the doubt typed with it.
-    pub amount: Measured<Q>,
-    /// One unit of the last decimal that was typed.
-    pub last_place: Q,
-}
-
-/// The readings of a calibration.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Readings {
-    /// Each weighing by itself, zeroed before it.
-    Singly(Vec<Weighing>),
-    /// A running total: drops and mass since the one zero.
-    Running(Vec<Weighing>),
-    /// Drops into a graduated vessel, up to a mark.
-    ToMark(Vec<Weighing<Volume>>),
-}
 
 /// The liquid that was dropped.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -108,91 +87,6 @@ impl Calibration {
     }
 }
 
-/// The readings as plain numbers in SI base units, one an addition.
-pub(super) struct Counted {
-    pub drops: Vec<f64>,
-    pub amounts: Vec<f64>,
-    /// The standard uncertainty of each amount.
-    pub doubts: Vec<f64>,
-    /// The same floor for the scatter, from the last decimal without a scale.
-    pub floor: f64,
-    pub running: bool,
-}
-
-/// Drops, scatter and doubt of a set of weighings.
-struct Drawn {
-    one: f64,
-    /// The standard deviation of one drop; with two weighings or more.
-    scatter: Option<f64>,
-    mean_count: f64,
-    u: f64,
-    dof: f64,
-    source: &'static str,
-}
-
-impl Drawn {
-    /// One drop with its doubt, as what was read: a mass or a volume.
-    fn measured<S: Scalar>(&self) -> Measured<S> {
-        Measured::new(S::of_base(self.one), self.u, self.dof)
-    }
-}
-
-impl Counted {
-    /// d = Σx/ΣN with s₁² = Σ(x − N d)²/N/(k − 1), over the weighings kept.
-    fn draw(&self, keep: impl Fn(usize) -> bool) -> Drawn {
-        let kept: Vec<usize> = (0..self.drops.len()).filter(|&i| keep(i)).collect();
-        let k = kept.len() as f64;
-        let total: f64 = kept.iter().map(|&i| self.drops[i]).sum();
-        let one = kept.iter().map(|&i| self.amounts[i]).sum::<f64>() / total;
-        let scatter = (kept.len() > 1).then(|| {
-            let squares = kept
-                .iter()
-                .map(|&i| (self.amounts[i] - self.drops[i] * one).powi(2) / self.drops[i]);
-            (squares.sum::<f64>() / (k - 1.0)).sqrt()
-        });
-        let by_scatter = scatter.map_or(0.0, |s| s / total.sqrt());
-        let by_scale = if self.running {
-            // One zero and the last reading bound the whole total.
-            kept.iter().map(|&i| self.doubts[i]).fold(0.0, f64::max) / total
-        } else {
-            kept.iter()
-                .map(|&i| self.doubts[i].powi(2))
-                .sum::<f64>()
-                .sqrt()
-                / total
-        };
-        let (u, dof, source) = if by_scatter > by_scale {
-            (by_scatter, k - 1.0, "scatter of the weighings")
-        } else {
-            (by_scale, f64::INFINITY, "scale")
-        };
-        Drawn {
-            one,
-            scatter,
-            mean_count: total / k,
-            u,
-            dof,
-            source,
-        }
-    }
-
-    /// The smallest N with √(s₁²/N + (u/N)²) ≤ 0.01 d; `None` without scatter.
-    fn drops_for_1_percent(&self, drawn: &Drawn) -> Option<Drops> {
-        let scatter = drawn.scatter?;
-        let aim = (0.01 * drawn.one).powi(2);
-        let u = self.doubts.iter().fold(0.0, |m: f64, &u| m.max(u));
-        // s₁²/N + u²/N² = aim, solved for N and brought to the whole number.
-        let n = (scatter.powi(2) + (scatter.powi(4) + 4.0 * aim * u * u).sqrt()) / (2.0 * aim);
-        let enough = |n: f64| scatter.powi(2) / n + (u / n).powi(2) <= aim;
-        let mut n = n.floor().max(1.0);
-        // Rounding may leave the whole number one short.
-        if !enough(n) {
-            n += 1.0;
-        }
-        enough(n).then_some(Drops::new(n))
-    }
-}
-
 impl Calibrating {
     /// Readings of a liquid, without scale or air.
     pub const fn new(readings: Readings, liquid: Dropped) -> Self {
@@ -252,20 +146,9 @@ impl Calibrating {
         if let Dropped::Other(density) = &self.liquid {
             check_density(density)?;
         }
-        let counted = self.counted()?;
+        let counted = self.readings.counted(self.scale)?;
         let findings = miscount::find(&counted);
         Ok((counted, findings))
-    }
-
-    /// The readings as additions, each checked.
-    fn counted(&self) -> Result<Counted> {
-        let u_net = self.scale.map(|s| s.u_net().base());
-        match &self.readings {
-            Readings::Singly(weighings) => counted(weighings, u_net, false, &MASS),
-            Readings::Running(weighings) => counted(&additions(weighings)?, u_net, true, &MASS),
-            // A scale has no say in a volume.
-            Readings::ToMark(marks) => counted(marks, None, false, &VOLUME),
-        }
     }
 
     /// The sizes ready to be run on draws of what the readings and the room are
@@ -323,72 +206,6 @@ fn reads_as(findings: &[Finding], i: usize) -> Option<f64> {
         Finding::Miscount { weighing, reads_as } if *weighing == i + 1 => Some(*reads_as as f64),
         _ => None,
     })
-}
-
-/// Checks readings and makes plain numbers of them.
-fn counted<Q: Scalar>(
-    weighings: &[Weighing<Q>],
-    u_net: Option<f64>,
-    running: bool,
-    amount: &Range,
-) -> Result<Counted> {
-    if weighings.is_empty() {
-        return Err(
-            Error::new(ErrorKind::Empty, "no weighing was given").with_hint(
-                "count 20 drops onto the zeroed scale and type 20=0.974g; several weighings also show the scatter",
-            ),
-        );
-    }
-    for weighing in weighings {
-        DROP_COUNT.check_base(f64::from(weighing.drops))?;
-        amount.check_base(weighing.amount.value().base())?;
-    }
-    let coarsest = weighings
-        .iter()
-        .map(|w| w.last_place.base())
-        .fold(0.0, f64::max);
-    Ok(Counted {
-        drops: weighings.iter().map(|w| f64::from(w.drops)).collect(),
-        amounts: weighings.iter().map(|w| w.amount.value().base()).collect(),
-        doubts: weighings
-            .iter()
-            .map(|w| match u_net {
-                Some(u_net) if w.amount.is_exact() => u_net,
-                _ => w.amount.u(),
-            })
-            .collect(),
-        floor: u_net.unwrap_or_else(|| rounding_u_net(coarsest)),
-        running,
-    })
-}
-
-/// A running total as single additions; the drops count on with the mass.
-fn additions(weighings: &[Weighing]) -> Result<Vec<Weighing>> {
-    let mut before = (0, 0.0);
-    let mut singles = Vec::with_capacity(weighings.len());
-    for (i, weighing) in weighings.iter().enumerate() {
-        let total = weighing.amount.value().base();
-        if weighing.drops <= before.0 || total <= before.1 {
-            return Err(Error::new(
-                ErrorKind::OutOfRange,
-                format!("weighing {} of a running total does not rise", i + 1),
-            )
-            .with_hint(
-                "type drops and mass since the zero, such as 20=0.612g 40=1.218g; leave --running out when each weighing stands alone",
-            ));
-        }
-        singles.push(Weighing {
-            drops: weighing.drops - before.0,
-            amount: Measured::new(
-                Mass::of_base(total - before.1),
-                weighing.amount.u(),
-                weighing.amount.dof(),
-            ),
-            last_place: weighing.last_place,
-        });
-        before = (weighing.drops, total);
-    }
-    Ok(singles)
 }
 
 /// One drop as it was found, with the room, as a formula.

@@ -1,6 +1,6 @@
 //! A drop too few or too many: what a set of weighings gives away.
 
-use super::dropper::Counted;
+use super::weighings::Counted;
 use crate::measure::{Drops, MAD_FACTOR, ODD_Z, median, median_deviation};
 
 /// From how many weighings on a miscount can be told.

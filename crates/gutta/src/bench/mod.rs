@@ -9,14 +9,16 @@ mod first_addition;
 mod miscount;
 mod moistening;
 mod watering;
+mod weighings;
 
 pub use counted_drops::{CountedDrops, Misfit, together};
 pub use dose::{DoseAsWeighed, DoseDry, DryLeaf, LeafAsWeighed, LeafBasis};
 pub use dosing::{Asked, Batch, BatchDose, BatchValue, CountedDose, Dosed, Dosing, GivenDose};
 pub use drop::{Drop, DropSlots, Origin};
-pub use dropper::{Calibrating, Calibration, Dropped, Readings, Weighing};
+pub use dropper::{Calibrating, Calibration, Dropped};
 pub use miscount::Finding;
 pub use moistening::{Added, KnownAddition, LeafWeighed, Moistened};
 pub use watering::{
     Adding, Brought, Drying, First, FirstRule, InDrops, Resting, Watering, WateringPlan,
 };
+pub use weighings::{Readings, Weighing};

@@ -233,8 +233,10 @@ proptest! {
         let printed = number(value, decimals);
         let back: f64 = printed.parse().unwrap();
         let half = 0.5 * 10_f64.powi(-decimals);
-        // The decimal read back rounds once more.
-        prop_assert!((back - value).abs() <= half * (1.0 + 1e-6));
+        // The decimal read back is rounded to a binary number, and so is the
+        // difference: an ulp of the value each.
+        let ulps = 2.0 * f64::EPSILON * value.abs();
+        prop_assert!((back - value).abs() <= half + ulps);
         prop_assert!(back != 0.0 || !printed.starts_with('-'));
     }
 
