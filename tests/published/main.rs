@@ -8,6 +8,7 @@
 mod air;
 mod alcohol;
 mod droppers;
+mod gum;
 mod moisture;
 mod statistics;
 mod units;

@@ -189,9 +189,21 @@ impl<S: Scalar> Estimate<S> {
     }
 
     /// Effective degrees of freedom (Welch–Satterthwaite over the independent
-    /// inputs), infinite when no input is short of readings.
+    /// inputs), infinite when no input is short of readings. Terms of one name
+    /// and few readings share these: they count as one.
     pub fn dof(&self) -> f64 {
-        effective_dof(self.terms.iter().map(|t| (t.contribution, t.dof)))
+        let mut sources: Vec<(&str, f64, f64)> = Vec::new();
+        for term in &self.terms {
+            let square = term.contribution.powi(2);
+            match sources
+                .iter_mut()
+                .find(|(name, _, dof)| *name == term.input && *dof == term.dof)
+            {
+                Some((_, sum, _)) if term.dof.is_finite() => *sum += square,
+                _ => sources.push((&term.input, square, term.dof)),
+            }
+        }
+        effective_dof(sources.into_iter().map(|(_, sum, dof)| (sum.sqrt(), dof)))
     }
 
     /// The estimate as an input to another formula. Its correlation with
@@ -200,19 +212,22 @@ impl<S: Scalar> Estimate<S> {
         Measured::new(self.best, self.u(), self.dof())
     }
 
-    /// The budget: each input's share of the variance, the largest first.
+    /// The budget: each input's share of the variance, the largest first;
+    /// inputs of one name together.
     /// The shares sum to one; without doubt there are none.
     pub fn budget(&self) -> Vec<(&str, f64)> {
         let variance = self.variance();
         if variance == 0.0 {
             return Vec::new();
         }
-        let mut shares: Vec<_> = self
-            .terms
-            .iter()
-            .filter(|t| t.contribution != 0.0)
-            .map(|t| (t.input.as_str(), t.contribution.powi(2) / variance))
-            .collect();
+        let mut shares: Vec<(&str, f64)> = Vec::new();
+        for term in self.terms.iter().filter(|t| t.contribution != 0.0) {
+            let share = term.contribution.powi(2) / variance;
+            match shares.iter_mut().find(|(name, _)| *name == term.input) {
+                Some((_, sum)) => *sum += share,
+                None => shares.push((&term.input, share)),
+            }
+        }
         shares.sort_by(|a, b| b.1.total_cmp(&a.1));
         shares
     }

@@ -61,7 +61,7 @@ pub use quantity::{
     Volume, celsius,
 };
 pub use range::*;
-pub use readings::{MAD_FACTOR, ODD_Z, median, median_deviation};
+pub use readings::{MAD_FACTOR, ODD_Z, means_with_covariance, median, median_deviation};
 pub use real::Real;
 pub use scalar::Scalar;
 pub(crate) use scalar::scalar_newtype;

@@ -19,6 +19,7 @@ use rand_xoshiro::Xoshiro256PlusPlus;
 
 use super::shape::Sampler;
 use super::{Estimate, Linear, Measured, Real, Scalar, Shape, Simulation, Term};
+use crate::error::{Error, ErrorKind, Result};
 
 /// How many doubtful inputs are carried in one run of a formula.
 pub const LANES: usize = 8;
@@ -64,19 +65,31 @@ pub trait Formula {
         SI<V>: Units<V>;
 }
 
-/// The independent inputs of a formula.
+/// The inputs of a formula: independent ones, and groups that go together.
 #[derive(Clone, Debug, Default)]
 pub struct Inputs {
-    sources: Vec<Source>,
+    causes: Vec<Cause>,
+    entries: Vec<Entry>,
 }
 
+/// An independent cause of doubt.
 #[derive(Clone, Debug)]
-struct Source {
+struct Cause {
     name: String,
     best: f64,
     u: f64,
     dof: f64,
     shape: Shape,
+}
+
+/// An input: one cause, or a best value with a slope to several.
+#[derive(Clone, Debug)]
+enum Entry {
+    Alone(usize),
+    Mixed {
+        best: f64,
+        slopes: Vec<(usize, f64)>,
+    },
 }
 
 /// Which input: a typed handle.
@@ -115,28 +128,81 @@ impl Inputs {
     /// No inputs yet.
     pub const fn new() -> Self {
         Self {
-            sources: Vec::new(),
+            causes: Vec::new(),
+            entries: Vec::new(),
         }
     }
 
     /// Adds an independent input under the name that a budget shows.
     pub fn add<S: Scalar>(&mut self, name: impl Into<String>, input: &Measured<S>) -> Slot<S> {
-        self.sources.push(Source {
+        self.causes.push(Cause {
             name: name.into(),
             best: input.value().base(),
             u: input.u(),
             dof: input.dof(),
             shape: input.shape(),
         });
+        self.slot(Entry::Alone(self.causes.len() - 1))
+    }
+
+    /// Adds inputs that were read together, such as readings taken in turn: a
+    /// best value each, the covariance between them (SI base units), and the
+    /// degrees of freedom they share. A budget shows them under one name.
+    ///
+    /// The covariance is split into independent causes by Cholesky's method:
+    /// each input is its best value and a slope to the causes up to its own.
+    ///
+    /// # Errors
+    /// When the covariance is not a square of the size of the values,
+    /// symmetric, and that of any real readings (positive semidefinite).
+    pub fn add_group<S: Scalar>(
+        &mut self,
+        name: &str,
+        best: &[S],
+        covariance: &[Vec<f64>],
+        dof: f64,
+    ) -> Result<Vec<Slot<S>>> {
+        let slopes = cholesky(best.len(), covariance).ok_or_else(|| {
+            Error::new(
+                ErrorKind::OutOfRange,
+                format!("the covariance of {name} is not that of any readings"),
+            )
+            .with_hint("it is square, symmetric, and no correlation is beyond one")
+        })?;
+        let first = self.causes.len();
+        self.causes.extend(best.iter().map(|_| Cause {
+            name: name.to_owned(),
+            best: 0.0,
+            u: 1.0,
+            dof,
+            shape: Shape::Normal,
+        }));
+        Ok(best
+            .iter()
+            .zip(slopes)
+            .map(|(best, row)| {
+                let slopes = row.into_iter().enumerate();
+                self.slot(Entry::Mixed {
+                    best: best.base(),
+                    slopes: slopes.map(|(k, slope)| (first + k, slope)).collect(),
+                })
+            })
+            .collect())
+    }
+
+    fn slot<S>(&mut self, entry: Entry) -> Slot<S> {
+        self.entries.push(entry);
         Slot {
-            index: self.sources.len() - 1,
+            index: self.entries.len() - 1,
             quantity: PhantomData,
         }
     }
 
     /// The figures at the best estimates.
     pub fn best<F: Formula>(&self, formula: &F) -> F::Figures<f64> {
-        let values: Vec<f64> = self.sources.iter().map(|s| s.best).collect();
+        let best: Vec<f64> = self.causes.iter().map(|c| c.best).collect();
+        let mut values = vec![0.0; self.entries.len()];
+        fill(&self.entries, &best, &mut values);
         formula.at(&Point { values: &values })
     }
 
@@ -153,19 +219,21 @@ impl Inputs {
         F: Formula + Send + Sync + 'static,
     {
         let samplers: Vec<Sampler> = self
-            .sources
+            .causes
             .iter()
-            .map(|s| Sampler::new(s.best, s.u, s.dof, s.shape))
+            .map(|c| Sampler::new(c.best, c.u, c.dof, c.shape))
             .collect();
-        let values = vec![0.0; samplers.len()];
+        let entries = self.entries.clone();
         let width = names.len();
         let run = move |samplers: &[Sampler], random: &mut Xoshiro256PlusPlus, rows: &mut [f64]| {
-            let mut values = values.clone();
+            let mut drawn = vec![0.0; samplers.len()];
+            let mut values = vec![0.0; entries.len()];
             let mut outside = 0;
             for row in rows.chunks_exact_mut(width) {
-                for (value, sampler) in values.iter_mut().zip(samplers) {
+                for (value, sampler) in drawn.iter_mut().zip(samplers) {
                     *value = sampler.sample(random);
                 }
+                fill(&entries, &drawn, &mut values);
                 let figures = formula.at(&Point { values: &values });
                 outside += usize::from(!pick(&figures, row));
             }
@@ -176,23 +244,27 @@ impl Inputs {
 
     /// Runs a formula with the doubts of all inputs, to first order.
     pub fn propagate<'a, F: Formula>(&'a self, formula: &F) -> Propagated<'a, F> {
-        let doubtful: Vec<usize> = (0..self.sources.len())
-            .filter(|&i| self.sources[i].u > 0.0)
+        let doubtful: Vec<usize> = (0..self.causes.len())
+            .filter(|&i| self.causes[i].u > 0.0)
             .collect();
         let passes = doubtful.len().div_ceil(LANES).max(1);
         let runs = (0..passes)
             .map(|pass| {
+                let lanes = doubtful.iter().skip(pass * LANES).take(LANES);
+                let lanes: Vec<usize> = lanes.copied().collect();
+                let lane = |cause: usize| lanes.iter().position(|&c| c == cause);
                 let values: Vec<Linear<LANES>> = self
-                    .sources
+                    .entries
                     .iter()
-                    .enumerate()
-                    .map(|(i, source)| {
-                        let lane = doubtful
+                    .map(|entry| match entry {
+                        Entry::Alone(i) => {
+                            let cause = &self.causes[*i];
+                            Linear::input(cause.best, cause.u, lane(*i).unwrap_or(LANES))
+                        }
+                        Entry::Mixed { best, slopes } => slopes
                             .iter()
-                            .skip(pass * LANES)
-                            .take(LANES)
-                            .position(|&d| d == i);
-                        Linear::input(source.best, source.u, lane.unwrap_or(LANES))
+                            .map(|&(i, slope)| Linear::input(0.0, slope, lane(i).unwrap_or(LANES)))
+                            .fold(Linear::exact(*best), std::ops::Add::add),
                     })
                     .collect();
                 formula.at(&Point { values: &values })
@@ -204,6 +276,53 @@ impl Inputs {
             runs,
         }
     }
+}
+
+/// The inputs at one draw of the causes.
+fn fill(entries: &[Entry], causes: &[f64], values: &mut [f64]) {
+    for (value, entry) in values.iter_mut().zip(entries) {
+        *value = match entry {
+            Entry::Alone(i) => causes[*i],
+            Entry::Mixed { best, slopes } => slopes
+                .iter()
+                .fold(*best, |x, &(i, slope)| x + slope * causes[i]),
+        };
+    }
+}
+
+/// The lower triangle L with L Lᵀ = `covariance`, row by row; none when there
+/// is no such triangle.
+fn cholesky(size: usize, covariance: &[Vec<f64>]) -> Option<Vec<Vec<f64>>> {
+    let is_square = covariance.len() == size && covariance.iter().all(|row| row.len() == size);
+    if !is_square {
+        return None;
+    }
+    let mut rows: Vec<Vec<f64>> = Vec::with_capacity(size);
+    for (i, line) in covariance.iter().enumerate() {
+        let mut row = vec![0.0; i + 1];
+        for j in 0..=i {
+            let (a, b) = (line[j], covariance[j][i]);
+            // A covariance worked out in floats is symmetric to its last bits.
+            if (a - b).abs() > 1e-12 * a.abs().max(b.abs()) || !a.is_finite() {
+                return None;
+            }
+            if i == j {
+                let rest = a - row[..j].iter().map(|x| x * x).sum::<f64>();
+                // What is left by rounding alone is nothing.
+                let nothing = 1e-12 * a.abs();
+                if rest < -nothing {
+                    return None;
+                }
+                row[j] = if rest > nothing { rest.sqrt() } else { 0.0 };
+            } else {
+                let done: f64 = row[..j].iter().zip(&rows[j]).map(|(x, y)| x * y).sum();
+                let pivot = rows[j][j];
+                row[j] = if pivot > 0.0 { (a - done) / pivot } else { 0.0 };
+            }
+        }
+        rows.push(row);
+    }
+    Some(rows)
 }
 
 /// A formula that has been run with the doubts of its inputs.
@@ -239,9 +358,9 @@ impl<F: Formula> Propagated<'_, F> {
             .iter()
             .enumerate()
             .map(|(k, &i)| Term {
-                input: self.inputs.sources[i].name.clone(),
+                input: self.inputs.causes[i].name.clone(),
                 contribution: numbers[k / LANES].terms()[k % LANES],
-                dof: self.inputs.sources[i].dof,
+                dof: self.inputs.causes[i].dof,
             })
             .collect();
         Estimate::new(S::of_base(best), terms)
@@ -283,5 +402,40 @@ mod tests {
         assert!((total.u() - 0.1 * (count as f64).sqrt()).abs() < 1e-15);
         assert_eq!(total.budget().len(), count);
         assert!((total.budget().iter().map(|s| s.1).sum::<f64>() - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn readings_that_go_together_keep_their_covariance() {
+        let mut inputs = Inputs::new();
+        let best = [Mass::of_base(1.0), Mass::of_base(2.0)];
+        // Fully against each other: their sum has no doubt.
+        let covariance = vec![vec![0.04, -0.04], vec![-0.04, 0.04]];
+        let slots = inputs.add_group("pair", &best, &covariance, 4.0).unwrap();
+        let total: Estimate<Mass> = inputs.propagate(&Total(slots.clone())).estimate(|m| *m);
+        assert!((total.best().base() - 3.0).abs() < 1e-15);
+        assert!(total.u() < 1e-15);
+        let one: Estimate<Mass> = inputs.propagate(&Total(vec![slots[1]])).estimate(|m| *m);
+        assert!((one.u() - 0.2).abs() < 1e-15);
+        assert!((one.dof() - 4.0).abs() < 1e-12);
+        assert_eq!(one.budget(), [("pair", 1.0)]);
+    }
+
+    #[test]
+    fn what_is_no_covariance_is_refused() {
+        let best = [Mass::of_base(1.0), Mass::of_base(2.0)];
+        for wrong in [
+            vec![vec![1.0, 2.0], vec![2.0, 1.0]],
+            vec![vec![1.0, 0.1], vec![0.2, 1.0]],
+            vec![vec![1.0]],
+            vec![vec![-1.0, 0.0], vec![0.0, 1.0]],
+        ] {
+            let error = Inputs::new()
+                .add_group("pair", &best, &wrong, 4.0)
+                .unwrap_err();
+            assert_eq!(
+                error.to_string(),
+                "the covariance of pair is not that of any readings"
+            );
+        }
     }
 }

@@ -27,6 +27,32 @@ pub fn median_deviation(readings: &[f64]) -> f64 {
     median(&deviations)
 }
 
+/// The means of readings taken together, a column for each quantity, with the
+/// covariance between the means: s(x, y)/n with n − 1 below
+/// (JCGM 100:2008, 5.2.3). The degrees of freedom are n − 1.
+///
+/// Columns are read up to the shortest; with fewer than two readings the
+/// covariance is not a number.
+pub fn means_with_covariance(columns: &[&[f64]]) -> (Vec<f64>, Vec<Vec<f64>>) {
+    let count = columns.iter().map(|c| c.len()).min().unwrap_or(0);
+    let n = count as f64;
+    let means: Vec<f64> = columns
+        .iter()
+        .map(|c| c[..count].iter().sum::<f64>() / n)
+        .collect();
+    let between = |i: usize, j: usize| {
+        let pairs = columns[i][..count].iter().zip(&columns[j][..count]);
+        pairs
+            .map(|(x, y)| (x - means[i]) * (y - means[j]))
+            .sum::<f64>()
+            / (n * (n - 1.0))
+    };
+    let covariance = (0..columns.len())
+        .map(|i| (0..columns.len()).map(|j| between(i, j)).collect())
+        .collect();
+    (means, covariance)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

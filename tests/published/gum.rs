@@ -1,0 +1,436 @@
+//! Worked examples of the Guide (JCGM 100), its Supplement 1 (JCGM 101),
+//! EURACHEM/CITAC and NPL: first order, groups of readings, and draws.
+//!
+//! The inputs are as published; results and tolerances are rows of
+//! `reference-data/uncertainty/gum-examples.csv`. A simulated result carries the
+//! noise of its run: four standard deviations of the statistic are added to the
+//! tolerance of the row, once for our run and once for the run it is from where
+//! that was one too.
+
+use gutta::Estimate;
+use gutta::measure::{
+    Formula, Inputs, Measured, Point, Ratio, Real, SI, Scalar, Shape, Slot, Spread,
+    means_with_covariance, student_quantile,
+};
+use gutta_tests::assert_close;
+use gutta_tests::reference::{Row, table};
+use uom::si::Units;
+
+/// Draws of a Monte Carlo check: a second of work in a debug build.
+const DRAWS: usize = 400_000;
+
+fn row(id: &str, quantity: &str) -> Row {
+    table("uncertainty/gum-examples.csv")
+        .into_iter()
+        .find(|row| row.text("id") == id && row.text("quantity") == quantity)
+        .unwrap_or_else(|| panic!("no {quantity} of {id}"))
+}
+
+#[track_caller]
+fn check(id: &str, quantity: &str, got: f64) {
+    check_with_noise(id, quantity, got, 0.0);
+}
+
+#[track_caller]
+fn check_with_noise(id: &str, quantity: &str, got: f64, noise: f64) {
+    let row = row(id, quantity);
+    let tolerance = row.text("tolerance").parse().unwrap_or(0.0);
+    assert_close(
+        &format!("{row} {id} {quantity}"),
+        got,
+        row.number("value"),
+        tolerance + 4.0 * noise,
+    );
+}
+
+/// Declares a formula of plain numbers over named slots.
+macro_rules! model {
+    ($name:ident($($slot:ident),+) = $body:expr) => {
+        #[derive(Clone, Copy)]
+        struct $name {
+            $($slot: Slot<Ratio>,)+
+        }
+
+        impl Formula for $name {
+            type Figures<V: Real>
+                = Ratio<V>
+            where
+                SI<V>: Units<V>;
+
+            fn at<V: Real>(&self, inputs: &Point<'_, V>) -> Ratio<V>
+            where
+                SI<V>: Units<V>,
+            {
+                $(let $slot: V = inputs.get(self.$slot).value;)+
+                Ratio::from($body)
+            }
+        }
+    };
+}
+
+fn normal(best: f64, u: f64) -> Measured<Ratio> {
+    Measured::new(Ratio::of_base(best), u, f64::INFINITY)
+}
+
+fn rectangular(best: f64, half: f64) -> Measured<Ratio> {
+    Measured::rectangular(Ratio::of_base(best), half)
+}
+
+fn estimate<
+    F: for<'a> Formula<Figures<gutta::measure::Linear<8>> = Ratio<gutta::measure::Linear<8>>>,
+>(
+    inputs: &Inputs,
+    formula: &F,
+) -> Estimate<Ratio> {
+    inputs.propagate(formula).estimate(|x| *x)
+}
+
+/// What the draws of one figure say.
+fn draws<F>(inputs: &Inputs, formula: F) -> Spread
+where
+    F: Formula<Figures<f64> = Ratio> + Send + Sync + 'static,
+{
+    let simulation = inputs.simulate(formula, &["y"], |y, row| {
+        row[0] = y.value;
+        true
+    });
+    let (mut columns, outside) = simulation.columns(DRAWS, 2026);
+    assert_eq!(outside, 0);
+    Spread::of(&mut columns[0])
+}
+
+/// The part of an estimate's doubt that inputs of a name bring.
+fn part(estimate: &Estimate<Ratio>, names: &[&str]) -> f64 {
+    estimate
+        .terms()
+        .iter()
+        .filter(|t| names.contains(&t.input.as_str()))
+        .map(|t| t.contribution.powi(2))
+        .sum::<f64>()
+        .sqrt()
+}
+
+model!(Standard(m, p, v, repeat, warm) = V::exact(1000.0) * m * p / (v + repeat + warm));
+
+/// EURACHEM/CITAC, A1: a calibration standard.
+#[test]
+fn a_calibration_standard() {
+    let mut inputs = Inputs::new();
+    let standard = Standard {
+        m: inputs.add("mass", &normal(100.28, 0.05)),
+        p: inputs.add("purity", &rectangular(0.9999, 0.0001)),
+        v: inputs.add("flask", &Measured::triangular(99.9, 100.0, 100.1)),
+        repeat: inputs.add("repeatability", &normal(0.0, 0.02)),
+        warm: inputs.add("temperature", &rectangular(0.0, 0.084)),
+    };
+    let c = estimate(&inputs, &standard);
+    check("QUAM-A1", "concentration", c.best().value);
+    check("QUAM-A1", "u", c.u());
+    let volume = part(&c, &["flask", "repeatability", "temperature"]);
+    check("QUAM-A1", "u_of_volume", volume);
+    check("QUAM-A1", "u_of_mass", part(&c, &["mass"]));
+    check("QUAM-A1", "u_of_purity", part(&c, &["purity"]));
+}
+
+model!(
+    Titration(r, m, tare, gross, p, molar, v, repeat) =
+        r * V::exact(1000.0) * (m + gross - tare) * p / (molar * (v + repeat))
+);
+
+/// EURACHEM/CITAC, A2: a titration with a weighed standard, tare and gross.
+#[test]
+fn a_titration() {
+    let mut inputs = Inputs::new();
+    let titration = Titration {
+        r: inputs.add("repeatability", &normal(1.0, 0.0005)),
+        m: inputs.add("mass", &Measured::exact(Ratio::of_base(0.3888))),
+        tare: inputs.add("tare", &rectangular(0.0, 0.000_15)),
+        gross: inputs.add("gross", &rectangular(0.0, 0.000_15)),
+        p: inputs.add("purity", &rectangular(1.0, 0.0005)),
+        molar: inputs.add("molar mass", &normal(204.2212, 0.003_765_3)),
+        v: inputs.add("burette", &Measured::triangular(18.61, 18.64, 18.67)),
+        repeat: inputs.add("temperature", &normal(0.0, 0.006)),
+    };
+    let c = estimate(&inputs, &titration);
+    check("QUAM-A2", "concentration", c.best().value);
+    check("QUAM-A2", "u", c.u());
+    check(
+        "QUAM-A2",
+        "u_of_volume",
+        part(&c, &["burette", "temperature"]),
+    );
+    check(
+        "QUAM-A2",
+        "u_of_repeatability",
+        part(&c, &["repeatability"]),
+    );
+    check("QUAM-A2", "u_of_mass", part(&c, &["tare", "gross"]));
+    check("QUAM-A2", "u_of_purity", part(&c, &["purity"]));
+}
+
+model!(
+    Gauge(ls, d, d1, d2, alpha, dalpha, dtheta, theta, swing) =
+        ls + d + d1 + d2 - ls * (dalpha * (theta + swing) + alpha * dtheta)
+);
+
+fn gauge(inputs: &mut Inputs, dof: impl Fn(f64) -> f64) -> Gauge {
+    let with = |m: Measured<Ratio>, nu: f64| {
+        Measured::new(m.value(), m.u(), dof(nu)).with_shape(m.shape())
+    };
+    Gauge {
+        ls: inputs.add("standard", &with(normal(50_000_623.0, 25.0), 18.0)),
+        d: inputs.add("mean difference", &with(normal(215.0, 5.8), 24.0)),
+        d1: inputs.add("random effects", &with(normal(0.0, 3.9), 5.0)),
+        d2: inputs.add("systematic effects", &with(normal(0.0, 6.7), 8.0)),
+        alpha: inputs.add("expansion", &rectangular(11.5e-6, 2e-6)),
+        dalpha: inputs.add(
+            "difference of expansion",
+            &with(rectangular(0.0, 1e-6), 50.0),
+        ),
+        dtheta: inputs.add(
+            "difference of temperature",
+            &with(rectangular(0.0, 0.05), 2.0),
+        ),
+        theta: inputs.add("mean temperature", &normal(-0.1, 0.2)),
+        swing: inputs.add(
+            "swing of temperature",
+            &normal(0.0, 0.5 / 2.0_f64.sqrt()).with_shape(Shape::Arcsine),
+        ),
+    }
+}
+
+/// JCGM 100, H.1: an end gauge; effective degrees of freedom truncated.
+#[test]
+fn an_end_gauge() {
+    let mut inputs = Inputs::new();
+    let formula = gauge(&mut inputs, |nu| nu);
+    let l = estimate(&inputs, &formula);
+    check("GUM-H1", "length", l.best().value);
+    check("GUM-H1", "u", l.u());
+    let names = ["mean difference", "random effects", "systematic effects"];
+    check("GUM-H1", "u_of_difference", part(&l, &names));
+    check("GUM-H1", "effective_degrees", l.dof());
+    let u99 = student_quantile(0.995, l.dof().floor()) * l.u();
+    check("GUM-H1", "U99", u99);
+}
+
+/// H.1.7: terms of second order raise u from 32 to 34 nm. The draws have them
+/// all; degrees of freedom are left out, as the Guide's variances do.
+#[test]
+fn an_end_gauge_to_second_order() {
+    let mut inputs = Inputs::new();
+    let formula = gauge(&mut inputs, |_| f64::INFINITY);
+    let spread = draws(&inputs, formula);
+    let expected = row("GUM-H1", "u_second_order").number("value");
+    // The standard deviation of u is about u/√(2n).
+    let noise = expected / (2.0 * DRAWS as f64).sqrt();
+    check_with_noise("GUM-H1", "u_second_order", spread.u, noise);
+    // First order misses 2 nm: four times the noise is far below that.
+    assert!(spread.u - 31.664 > 8.0 * noise, "{}", spread.u);
+}
+
+/// cos x and sin x by their series, in the arithmetic under test; exact to
+/// rounding for the angles here.
+fn cos_sin<V: Real>(x: V) -> (V, V) {
+    let (mut cos, mut sin) = (V::zero(), V::zero());
+    let mut term = V::one();
+    for k in 0..24_u32 {
+        let sign = if (k / 2) % 2 == 0 { 1.0 } else { -1.0 };
+        if k % 2 == 0 {
+            cos += term * V::exact(sign);
+        } else {
+            sin += term * V::exact(sign);
+        }
+        term = term * x / V::exact(f64::from(k + 1));
+    }
+    (cos, sin)
+}
+
+model!(Resistance(v, i, phi) = v / i * cos_sin(phi).0);
+model!(Reactance(v, i, phi) = v / i * cos_sin(phi).1);
+model!(
+    Impedance(v, i, phi) = {
+        let _ = phi;
+        v / i
+    }
+);
+
+/// JCGM 100, H.2: voltage, current and phase read together, five times.
+#[test]
+fn readings_taken_together() {
+    let voltage = [5.007, 4.994, 5.005, 4.990, 4.999];
+    let current = [19.663, 19.639, 19.640, 19.685, 19.678].map(|i| i / 1000.0);
+    let phase = [1.0456, 1.0438, 1.0468, 1.0428, 1.0433];
+    let (means, covariance) = means_with_covariance(&[&voltage, &current, &phase]);
+    let means: Vec<Ratio> = means.into_iter().map(Ratio::of_base).collect();
+    let mut inputs = Inputs::new();
+    let slots = inputs
+        .add_group("readings", &means, &covariance, 4.0)
+        .unwrap();
+    let [v, i, phi] = slots[..] else {
+        panic!("three slots")
+    };
+    let all = [
+        estimate(&inputs, &Resistance { v, i, phi }),
+        estimate(&inputs, &Reactance { v, i, phi }),
+        estimate(&inputs, &Impedance { v, i, phi }),
+    ];
+    for (name, estimate) in ["R", "X", "Z"].iter().zip(&all) {
+        check("GUM-H2", name, estimate.best().value);
+        check("GUM-H2", &format!("u_{name}"), estimate.u());
+        // One set of five readings: four degrees of freedom, not twelve.
+        assert_close(name, estimate.dof(), 4.0, 1e-9);
+    }
+    check("GUM-H2", "u_X_printed", all[1].u());
+    let correlation = |a: &Estimate<Ratio>, b: &Estimate<Ratio>| {
+        let products = a.terms().iter().zip(b.terms());
+        products
+            .map(|(a, b)| a.contribution * b.contribution)
+            .sum::<f64>()
+            / (a.u() * b.u())
+    };
+    let [r, x, z] = &all;
+    check("GUM-H2", "r_RX", correlation(r, x));
+    check("GUM-H2", "r_RZ", correlation(r, z));
+    check("GUM-H2", "r_XZ", correlation(x, z));
+}
+
+model!(FourTerms(a, b, c, d) = a + b + c + d);
+
+/// The noise of a quantile at 2.5 or 97.5 % of a normal figure, in units of u:
+/// √(p(1 − p)/n)/f(z); and of an end of the shortest interval, which is
+/// looser: n^(−1/3), as for any shortest half (Grübel 1988, from memory).
+fn noise_of_ends() -> f64 {
+    (DRAWS as f64).powf(-1.0 / 3.0)
+}
+
+/// JCGM 101, 9.2.2 and 9.2.3: four normal, four rectangular inputs.
+#[test]
+fn sums_of_four() {
+    let noise_u = 2.0 / (2.0 * DRAWS as f64).sqrt();
+    for (id, input) in [
+        ("S1-9.2.2", normal(0.0, 1.0)),
+        ("S1-9.2.3", rectangular(0.0, 3.0_f64.sqrt())),
+    ] {
+        let mut inputs = Inputs::new();
+        let sum = FourTerms {
+            a: inputs.add("a", &input),
+            b: inputs.add("b", &input),
+            c: inputs.add("c", &input),
+            d: inputs.add("d", &input),
+        };
+        let first_order = estimate(&inputs, &sum);
+        check(id, "u", first_order.u());
+        let spread = draws(&inputs, sum);
+        check_with_noise(id, "u", spread.u, noise_u);
+        let (low, high) = spread.shortest_95;
+        // The width is far steadier than the ends: noise of both quantiles.
+        let width_noise = 2.0 * 2.0 * (0.025 * 0.975 / DRAWS as f64).sqrt() / 0.0584;
+        check_with_noise(id, "half_width_95", (high - low) / 2.0, width_noise);
+        assert!(spread.confirms(0.0, first_order.u(), f64::INFINITY));
+    }
+    // First order takes a sum of four rectangles for normal.
+    let wrong = row("S1-9.2.3", "half_width_95_first_order");
+    assert!(!wrong.agrees());
+}
+
+model!(
+    MassStandard(mrc, dmrc, ra, rw, rr) = {
+        let nominal = V::exact(100_000.0);
+        let buoyancy = (ra - V::exact(1.2)) * (V::one() / rw - V::one() / rr);
+        // The difference from the nominal, without the loss of digits.
+        (mrc - nominal) + dmrc + (mrc + dmrc) * buoyancy
+    }
+);
+
+/// JCGM 101, 9.3: a mass calibration whose first-order sum misses 29 % of u.
+#[test]
+fn a_mass_calibration() {
+    let mut inputs = Inputs::new();
+    let standard = MassStandard {
+        mrc: inputs.add("reference", &normal(100_000.0, 0.050)),
+        dmrc: inputs.add("small weight", &normal(1.234, 0.020)),
+        ra: inputs.add("air", &rectangular(1.20, 0.10)),
+        rw: inputs.add("weight", &rectangular(8000.0, 1000.0)),
+        rr: inputs.add("reference density", &rectangular(8000.0, 50.0)),
+    };
+    let first_order = estimate(&inputs, &standard);
+    check("S1-9.3", "u_first_order", first_order.u());
+    let spread = draws(&inputs, standard);
+    let u = row("S1-9.3", "u").number("value");
+    let n = DRAWS as f64;
+    check_with_noise("S1-9.3", "mean", spread.mean, u / n.sqrt());
+    check_with_noise("S1-9.3", "u", spread.u, u / (2.0 * n).sqrt());
+    let ends = u * noise_of_ends();
+    check_with_noise("S1-9.3", "low_95", spread.shortest_95.0, ends);
+    check_with_noise("S1-9.3", "high_95", spread.shortest_95.1, ends);
+    assert!(!spread.confirms(first_order.best().value, first_order.u(), f64::INFINITY));
+}
+
+model!(Logarithm(x) = x.ln());
+
+/// NPL: the logarithm of a rectangular input; first order is biased.
+#[test]
+fn a_logarithm() {
+    let mut inputs = Inputs::new();
+    let log = Logarithm {
+        x: inputs.add("x", &rectangular(0.6, 0.5)),
+    };
+    let first_order = estimate(&inputs, &log);
+    check("NPL-log", "first_order", first_order.best().value);
+    check("NPL-log", "u_first_order", first_order.u());
+    let spread = draws(&inputs, log);
+    let n = DRAWS as f64;
+    let u = row("NPL-log", "u").number("value");
+    check_with_noise("NPL-log", "mean", spread.mean, u / n.sqrt());
+    // Kurtosis about 5: the variance of s² is (κ − 1)/n.
+    check_with_noise("NPL-log", "u", spread.u, u * (4.0 / n).sqrt() / 2.0);
+    // The upper end is the largest draw: the last 1/n of the range.
+    check_with_noise("NPL-log", "high_95", spread.shortest_95.1, 1.0 / n);
+    // The lower end is the 5 % quantile, density e^y there.
+    let density = (-1.8971_f64).exp();
+    let noise = (0.05 * 0.95 / n).sqrt() / density;
+    check_with_noise("NPL-log", "low_95", spread.shortest_95.0, noise);
+    assert!(!spread.confirms(first_order.best().value, first_order.u(), f64::INFINITY));
+}
+
+model!(
+    TenInputs(b, b1, b2, m, m1, d, d1, e, df, c) = {
+        let b = b + b1 + b2;
+        let m = m + m1;
+        let d = d + d1;
+        let w = V::exact(412.0) * d * (V::one() - e) / V::exact(1000.0);
+        let f = V::exact(95.0) * df / V::exact(1000.0);
+        (b * m + V::exact(100.0) * (w + f * c)) / (b + w + f)
+    }
+);
+
+/// A whole plan of ten inputs of five shapes: leaf, moisture, drops, losses and
+/// a flavouring. The published result is a simulation.
+#[test]
+fn a_plan_of_ten_inputs() {
+    let mut inputs = Inputs::new();
+    let t = |best: f64, u: f64, nu: f64| Measured::new(Ratio::of_base(best), u, nu);
+    let plan = TenInputs {
+        b: inputs.add("leaf", &normal(250.0, 0.02)),
+        b1: inputs.add("tare", &rectangular(0.0, 0.005)),
+        b2: inputs.add("gross", &rectangular(0.0, 0.005)),
+        m: inputs.add("moisture", &t(11.20, 0.18, 4.0)),
+        m1: inputs.add("moisture, method", &rectangular(0.0, 0.25)),
+        d: inputs.add("drop", &t(43.28, 0.27, 9.0)),
+        d1: inputs.add("drop, hand", &Measured::triangular(-1.2, 0.0, 1.2)),
+        e: inputs.add("evaporation", &Measured::triangular(0.0, 0.005, 0.02)),
+        df: inputs.add("drop of flavouring", &normal(24.10, 0.45)),
+        c: inputs.add("water in flavouring", &rectangular(0.10, 0.05)),
+    };
+    let spread = draws(&inputs, plan);
+    let n = DRAWS as f64;
+    let u = row("TEN-INPUTS", "u").number("value");
+    check_with_noise("TEN-INPUTS", "mean", spread.mean, u / n.sqrt());
+    // Student's t with four degrees of freedom has no fourth moment: twice the
+    // noise of a normal figure.
+    check_with_noise("TEN-INPUTS", "u", spread.u, 2.0 * u / (2.0 * n).sqrt());
+    let ends = u * noise_of_ends();
+    check_with_noise("TEN-INPUTS", "low_95", spread.shortest_95.0, ends);
+    check_with_noise("TEN-INPUTS", "high_95", spread.shortest_95.1, ends);
+}
