@@ -4,13 +4,13 @@ use clap::{Args, Subcommand};
 
 use gutta::bench::{Added, Drop, KnownAddition, LeafWeighed};
 use gutta::matter::water;
-use gutta::measure::{Density, Kind, Measured, ROOM_TEMPERATURE, Reading, Scale, VOLUME, combine};
+use gutta::measure::{Density, Kind, Measured, ROOM_TEMPERATURE, combine};
 
 use super::draws::DrawArgs;
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{Assumed, Flag, drop, leaf_moisture, scale};
+use crate::resolve::{AMOUNTS, Assumed, Flag, drop, leaf_moisture, scale, water_added};
 use crate::speak::moisture::{self as speak, Question};
 
 const BASIS_EXAMPLES: &str = "\
@@ -208,7 +208,7 @@ impl AddedArgs {
             self.added.as_ref(),
             "type the water that was added: 14.0g, 2tsp or 8drops",
         )?;
-        let reading = flag.read(&[Kind::Mass, Kind::Volume, Kind::Drops])?;
+        let reading = flag.read(AMOUNTS)?;
         let temperature = match Flag::of("--temp", self.temp.as_ref()) {
             Some(flag) => flag.temperature()?,
             None => {
@@ -226,11 +226,11 @@ impl AddedArgs {
             shelf,
             &mut assumed,
         )?;
-        let added = added(flag, &reading, scale, mine, may_be_standard, &mut assumed)?;
-        assumed.exact_if(
-            reading.is_exact() && reading.kind() != Kind::Drops && !weighed_on(&reading, scale),
-            format!("water {}", reading.unbroken()),
-        );
+        let standard = may_be_standard.then(Drop::standard);
+        let added = water_added(flag, &reading, scale, mine.or(standard), &mut assumed)?;
+        if mine.is_none() && matches!(added, Added::Drops(..)) {
+            assumed.line(drop::STANDARD);
+        }
         let mut known = KnownAddition::new(leaf.mass, moisture, added);
         known.temperature = temperature;
         Ok(Question {
@@ -241,38 +241,6 @@ impl AddedArgs {
             known,
             assumed,
         })
-    }
-}
-
-fn weighed_on(reading: &Reading, scale: Option<Scale>) -> bool {
-    scale.is_some() && reading.kind() == Kind::Mass
-}
-
-fn added(
-    flag: Flag<'_>,
-    reading: &Reading,
-    scale: Option<Scale>,
-    mine: Option<Drop>,
-    may_be_standard: bool,
-    assumed: &mut Assumed,
-) -> Outcome<Added> {
-    if let Some(volume) = reading.volume() {
-        flag.within(&VOLUME, reading)?;
-        return Ok(Added::Volume(volume));
-    }
-    if reading.drops().is_none() {
-        return Ok(Added::Mass(flag.weight(reading.clone(), scale)?.mass));
-    }
-    let count = flag.count(reading)?;
-    match (mine, may_be_standard) {
-        (Some(drop), _) => Ok(Added::Drops(count, drop)),
-        (None, true) => {
-            assumed.line(drop::STANDARD);
-            Ok(Added::Drops(count, Drop::standard()))
-        }
-        (None, false) => {
-            Err(Failure::missing("--drop", "the mass of a drop is missing").hint(drop::CALIBRATE))
-        }
     }
 }
 

@@ -4,7 +4,7 @@ use clap::Args;
 
 use gutta::bench::Drop;
 use gutta::matter::water;
-use gutta::measure::{BAND, Density, Kind, RISK};
+use gutta::measure::{BAND, Density, Kind, RISK, Scale};
 use gutta::{Moisture, Watering, WateringPlan};
 
 use super::draws::DrawArgs;
@@ -12,8 +12,8 @@ use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::bring::{Around, bring};
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{Assumed, Flag, drop, leaf_moisture, scale};
-use crate::speak::water::Question;
+use crate::resolve::{AMOUNTS, Assumed, Flag, drop, leaf_moisture, scale, water_added};
+use crate::speak::water::{Question, Second};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -21,6 +21,7 @@ Examples:
   gutta water --leaf 340g --at \"10.8% ± 1.0%\" --to 15% --scale 0.1g
   gutta water --leaf \"1 lb 6 oz\" --at 10.5% --to 16%
   gutta water --leaf 815g --at 21.4% --to 14% --tray 612g
+  gutta water --leaf 340g --at \"10.8% ± 3%\" --to 15% --added 10.8g --reading \"13.1% ± 0.5%\"
   gutta water --leaf 1200g --at 11.5% --to 16% --bring \"60g casing, 35% water\"
 
 Moisture is water over total weight; write `17.6% db` for dry basis.";
@@ -59,6 +60,17 @@ pub struct WaterArgs {
     /// The temperature of the water [20 °C]
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     temp: Option<String>,
+    /// What has gone on already, the first addition: 10.8g or 5drops
+    #[arg(long, value_name = "WATER", allow_hyphen_values = true)]
+    added: Option<String>,
+    /// The moisture read after the first addition, with its doubt
+    #[arg(
+        long,
+        value_name = "MOISTURE",
+        requires = "added",
+        allow_hyphen_values = true
+    )]
+    reading: Option<String>,
     /// Half-width of the target band, in points of moisture [1%]
     #[arg(long, value_name = "POINTS", allow_hyphen_values = true)]
     band: Option<String>,
@@ -81,6 +93,34 @@ impl WaterArgs {
         };
         self.draws.add(&mut answer, || watering.simulate())?;
         Ok(answer)
+    }
+
+    /// Takes a first addition into account: what is left is watered.
+    fn second(
+        &self,
+        watering: &mut Watering,
+        scale: Option<Scale>,
+        assumed: &mut Assumed,
+    ) -> Outcome<Option<Second>> {
+        let Some(flag) = Flag::of("--added", self.added.as_ref()) else {
+            return Ok(None);
+        };
+        let typed = flag.read(AMOUNTS)?;
+        let added = water_added(flag, &typed, scale, watering.drop, assumed)?;
+        let reading_flag = Flag::of("--reading", self.reading.as_ref());
+        let reading = match reading_flag {
+            Some(flag) => Some(flag.moisture()?),
+            None => None,
+        };
+        let step = watering
+            .second_step(&added, reading.as_ref().map(|(_, moisture)| moisture))
+            .map_err(|error| reading_flag.unwrap_or(flag).fail(error))?;
+        *watering = step.rest.clone();
+        Ok(Some(Second {
+            added: typed,
+            reading: reading.map(|(reading, _)| reading),
+            step,
+        }))
     }
 
     fn read(&self, shelf: &Shelf) -> Outcome<Question> {
@@ -151,7 +191,9 @@ impl WaterArgs {
         if watering.has_carrier() {
             assumed.line("all alcohol leaves while it airs, and no water with it");
         }
+        let second = self.second(&mut watering, scale, &mut assumed)?;
         Ok(Question {
+            second,
             leaf,
             at: at_reading,
             to: to_reading,

@@ -10,7 +10,7 @@ use gutta::{Composition, Error};
 
 use super::drop::for_liquid;
 use super::shelf::Shelf;
-use super::{Assumed, Flag};
+use super::{AMOUNTS, Assumed, Flag};
 use crate::failure::{Failure, Outcome};
 use crate::say;
 
@@ -85,8 +85,6 @@ impl<'a> Iterator for Segments<'a> {
         Some((start + lead, trimmed))
     }
 }
-
-const AMOUNTS: &[Kind] = &[Kind::Mass, Kind::Volume, Kind::Drops];
 
 /// The quantity that a text begins with, and the name behind it.
 fn amount_and_name<'a>(flag: Flag<'a>, at: usize, head: &'a str) -> Outcome<(Reading, &'a str)> {

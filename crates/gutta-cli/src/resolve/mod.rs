@@ -5,9 +5,11 @@ pub mod complaint;
 pub mod drop;
 pub mod shelf;
 
+use gutta::bench::{Added, Drop};
 use gutta::measure::{
     AIR_PRESSURE, DENSITY, DROP_COUNT, Density, Drops, Kind, MASS, Mass, Measured, Pressure,
-    ROOM_TEMPERATURE, Range, Ratio, Reading, Scalar, Scale, Temperature, WATER_TEMPERATURE, read,
+    ROOM_TEMPERATURE, Range, Ratio, Reading, Scalar, Scale, Temperature, VOLUME, WATER_TEMPERATURE,
+    read,
 };
 use gutta::{Caution, Error, ErrorKind, Moisture};
 
@@ -244,6 +246,39 @@ pub fn leaf_moisture(
         format!("moisture {}", reading.unbroken()),
     );
     Ok((reading, moisture))
+}
+
+/// What an amount of a liquid can be typed as.
+pub const AMOUNTS: &[Kind] = &[Kind::Mass, Kind::Volume, Kind::Drops];
+
+/// Water that went on: weighed, measured, or counted with a drop that is known.
+pub fn water_added(
+    flag: Flag<'_>,
+    reading: &Reading,
+    scale: Option<Scale>,
+    drop: Option<Drop>,
+    assumed: &mut Assumed,
+) -> Outcome<Added> {
+    let exact = |assumed: &mut Assumed, is_exact| {
+        assumed.exact_if(is_exact, format!("water {}", reading.unbroken()));
+    };
+    if let Some(volume) = reading.volume() {
+        flag.within(&VOLUME, reading)?;
+        exact(assumed, volume.is_exact());
+        return Ok(Added::Volume(volume));
+    }
+    if reading.drops().is_none() {
+        let mass = flag.weight(reading.clone(), scale)?.mass;
+        exact(assumed, mass.is_exact());
+        return Ok(Added::Mass(mass));
+    }
+    let count = flag.count(reading)?;
+    match drop {
+        Some(drop) => Ok(Added::Drops(count, drop)),
+        None => {
+            Err(Failure::missing("--drop", "the mass of a drop is missing").hint(drop::CALIBRATE))
+        }
+    }
 }
 
 /// What is taken for granted, gathered while flags are read.

@@ -1,6 +1,6 @@
 //! Water in sentences: what to add, when to stop drying, what to check.
 
-use gutta::bench::{Adding, Drying, FirstRule, Resting};
+use gutta::bench::{Adding, Drying, FirstRule, Resting, SecondStep};
 use gutta::matter::Pile;
 use gutta::measure::{Doubt, Mass, Reading, Scalar, Scale, Unit, number};
 use gutta::{Caution, Estimate, Watering};
@@ -34,6 +34,9 @@ keys! {
     FIRST_DROPS = "first_drops": DROPS, "the same in whole drops";
     FINAL = "final_mass": GRAMS, "the mass at the target, carrier gone";
     GROSS = "final_gross": GRAMS, "the same with the tray";
+    EXPECTED = "moisture_expected": PERCENT, "the moisture to expect after the first addition, wet basis";
+    NOW = "moisture_now": PERCENT, "the moisture after the first addition that the plan goes by, wet basis";
+    AGREE = "agree": Shape::Word(&["yes", "no"]), "whether expectation and reading agree";
     AT_ONCE = "mass_at_once": GRAMS, "the mass right after mixing, carrier still there";
     TO_LOSE = "water_to_lose": GRAMS, "the water to dry off";
 }
@@ -55,22 +58,34 @@ pub static FORMS: &[Form] = &[
             &FIRST,
             &FIRST_DROPS,
         ],
-        known: &[&GROSS, &AT_ONCE],
+        known: &[&GROSS, &AT_ONCE, &EXPECTED, &NOW, &AGREE],
     },
     Form {
         word: Some("dry"),
         always: &[&PLAN, &TO_LOSE, &FINAL],
-        known: &[&GROSS, &AT_ONCE],
+        known: &[&GROSS, &AT_ONCE, &EXPECTED, &NOW, &AGREE],
     },
     Form {
         word: Some("nothing"),
         always: &[&PLAN, &WATER, &FINAL],
-        known: &[&GROSS, &AT_ONCE],
+        known: &[&GROSS, &AT_ONCE, &EXPECTED, &NOW, &AGREE],
     },
 ];
 
+/// A first addition that has gone on, and where things stand after it.
+pub struct Second {
+    /// The addition, as it was typed.
+    pub added: Reading,
+    /// The moisture read after it, as it was typed.
+    pub reading: Option<Reading>,
+    /// What is expected, and what is left to do.
+    pub step: SecondStep,
+}
+
 /// Everything that was typed, read.
 pub struct Question {
+    /// The first addition, where there was one.
+    pub second: Option<Second>,
     /// The leaf, where it was weighed.
     pub leaf: Weight,
     /// The moisture now, as it was typed.
@@ -92,13 +107,58 @@ impl Question {
         Voice::of(&self.leaf.reading, self.scale)
     }
 
-    /// `10.00 g of leaf at 11.2 %`, as they were typed.
+    /// `10.00 g of leaf at 11.2 %`, as they were typed; after a first addition
+    /// as they are now.
     fn leaf_now(&self) -> String {
+        if self.second.is_some() {
+            return format!(
+                "{} of leaf at {}",
+                self.voice().reading(&self.watering.leaf.estimate("leaf")),
+                say::estimate(&self.watering.at.estimate("moisture"), Unit::PERCENT)
+            );
+        }
         format!(
             "{} of leaf at {}",
             say::best(&self.leaf.reading),
             say::best(&self.at)
         )
+    }
+
+    /// Where things stand after a first addition, in figures and in words.
+    fn stand(&self, answer: &mut Answer) {
+        let Some(second) = &self.second else { return };
+        let expected = &second.step.expected;
+        answer.put(&EXPECTED, expected);
+        let now = self.watering.at.estimate(EXPECTED_OR_READ);
+        answer.put(&NOW, &now);
+        let expectation = format!(
+            "After {} the moisture is expected at {} (95\u{a0}%)",
+            say::best(&second.added),
+            say::with_doubt(expected, Unit::PERCENT)
+        );
+        let line = match (&second.reading, &second.step.together) {
+            (None, _) => format!("{expectation}: read it, and ask again with --reading."),
+            (Some(reading), None) => format!("{expectation}, and read as {}.", reading.unbroken()),
+            (Some(reading), Some(both)) => {
+                answer.put_word(&AGREE, if both.agree { "yes" } else { "no" });
+                let together = say::with_doubt(&both.estimate, Unit::PERCENT);
+                if both.agree {
+                    format!(
+                        "{expectation}, and read as {}: together {together}.",
+                        reading.unbroken()
+                    )
+                } else {
+                    answer.cautions.push(
+                        "reading and expectation disagree: look for a mistake, stir the jar and read again before you add more".to_owned(),
+                    );
+                    format!(
+                        "{expectation}, and read as {}: they disagree; together {together}, widened.",
+                        reading.unbroken()
+                    )
+                }
+            }
+        };
+        answer.details.push(line);
     }
 
     /// The plan, said.
@@ -183,6 +243,7 @@ impl Question {
             _ => self.first(voice, plan, counted.is_some()),
         });
         self.cautions(&mut answer);
+        self.stand(&mut answer);
         self.working_of_adding(&mut answer, plan);
         self.assumed.settle(&mut answer);
         answer
@@ -190,12 +251,15 @@ impl Question {
 
     /// `340 g of leaf at 10.8 % ± 8.0 % (95 %)`, or a range as it was typed.
     fn leaf_with_doubt(&self) -> String {
-        let at = self.at.unbroken();
-        let leaf = say::best(&self.leaf.reading);
-        match self.at.doubt() {
-            Doubt::HalfWidth(_) => format!("{leaf} of leaf at {at} (95\u{a0}%)"),
-            _ => format!("{leaf} of leaf at {at}"),
-        }
+        let leaf = self.voice().reading(&self.watering.leaf.estimate("leaf"));
+        let at = match self.at.doubt() {
+            Doubt::Range { .. } if self.second.is_none() => self.at.unbroken(),
+            _ => format!(
+                "{} (95\u{a0}%)",
+                say::with_doubt(&self.watering.at.estimate("moisture"), Unit::PERCENT)
+            ),
+        };
+        format!("{leaf} of leaf at {at}")
     }
 
     /// What goes on first, where the doubt of the moisture asks for two steps.
@@ -304,6 +368,7 @@ impl Question {
             .next
             .push("spread it thin, weigh as it dries, and stop at that reading".to_owned());
         self.cautions(&mut answer);
+        self.stand(&mut answer);
         self.working_of_water(&mut answer, &plan.pile, -plan.water.best());
         self.assumed.settle(&mut answer);
         answer
@@ -332,6 +397,7 @@ impl Question {
         answer.put_if(&GROSS, plan.final_gross.as_ref());
         answer.put_if(&AT_ONCE, plan.mass_at_once.as_ref());
         self.cautions(&mut answer);
+        self.stand(&mut answer);
         self.assumed.settle(&mut answer);
         answer
     }
@@ -388,6 +454,9 @@ fn first_amount(voice: Voice, plan: &Adding, counted: bool) -> String {
         _ => voice.at_most(plan.first.water),
     }
 }
+
+/// The moisture after a first addition, as an estimate of its own.
+const EXPECTED_OR_READ: &str = "moisture now";
 
 /// The check line: what the scale shows when it is done.
 fn scale_reads(

@@ -7,19 +7,10 @@
 //! follows a reading.
 
 use crate::matter::Moisture;
-use crate::measure::{Drops, Mass, Measured, Ratio, Scalar, student_quantile};
+use crate::measure::{Drops, Measured, Ratio, Scalar, student_quantile};
 
 /// Bisections of 0…1: the last bit of the share.
 const HALVINGS: u32 = 52;
-
-/// One addition of water.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Step {
-    /// By weight or by volume.
-    Weighed(Mass),
-    /// By whole drops, one drop's mass common to all.
-    Counted(Drops),
-}
 
 /// Whether a moisture keeps below the top of the band at a risk, one-sided:
 /// y + t(1 − r, ν) u(y) ≤ T.

@@ -1,5 +1,6 @@
 //! Floor 3: what hands do.
 
+mod added;
 mod counted_drops;
 mod dose;
 mod dosing;
@@ -11,14 +12,15 @@ mod moistening;
 mod watering;
 mod weighings;
 
+pub use added::Added;
 pub use counted_drops::{CountedDrops, Misfit, together};
 pub use dose::{DoseAsWeighed, DoseDry, DryLeaf, LeafAsWeighed, LeafBasis};
 pub use dosing::{Asked, Batch, BatchDose, BatchValue, CountedDose, Dosed, Dosing, GivenDose};
 pub use drop::{Drop, DropSlots, Origin};
 pub use dropper::{Calibrating, Calibration, Dropped};
 pub use miscount::Finding;
-pub use moistening::{Added, KnownAddition, LeafWeighed, Moistened};
+pub use moistening::{KnownAddition, LeafWeighed, Moistened};
 pub use watering::{
-    Adding, Brought, Drying, First, FirstRule, InDrops, Resting, Watering, WateringPlan,
+    Adding, Brought, Drying, First, FirstRule, InDrops, Resting, SecondStep, Watering, WateringPlan,
 };
 pub use weighings::{Readings, Weighing};

@@ -2,24 +2,13 @@
 
 use uom::si::{SI, Units};
 
-use super::drop::{Drop, DropSlots};
+use super::added::{Added, AddedSlot};
 use crate::error::{Error, ErrorKind, Result};
 use crate::matter::{Moisture, Pile, water};
 use crate::measure::{
-    DROP_COUNT, Drops, Estimate, Formula, Inputs, MASS, Mass, Measured, Point, ROOM_TEMPERATURE,
-    Real, Scalar, Simulation, Slot, Temperature, VOLUME, Volume, WATER_TEMPERATURE,
+    Estimate, Formula, Inputs, MASS, Mass, Measured, Point, ROOM_TEMPERATURE, Real, Scalar,
+    Simulation, Slot, Temperature, WATER_TEMPERATURE,
 };
-
-/// The water that was added, as it was measured.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Added {
-    /// Weighed.
-    Mass(Measured<Mass>),
-    /// By a spoon, a syringe or a graduated vessel.
-    Volume(Measured<Volume>),
-    /// Drops counted out, of a size.
-    Drops(Drops, Drop),
-}
 
 /// When the leaf was weighed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -161,11 +150,7 @@ impl KnownAddition {
     fn lay(&self, direction: Direction) -> Result<(Inputs, Table)> {
         MASS.check_base(self.leaf.value().base())?;
         WATER_TEMPERATURE.check_base(self.temperature.value().base())?;
-        match &self.added {
-            Added::Mass(mass) => MASS.check_base(mass.value().base())?,
-            Added::Volume(volume) => VOLUME.check_base(volume.value().base())?,
-            Added::Drops(drops, _) => DROP_COUNT.check_base(drops.count())?,
-        }
+        self.added.check()?;
         let mut inputs = Inputs::new();
         let moisture = match direction {
             Direction::After => "moisture before",
@@ -175,19 +160,12 @@ impl KnownAddition {
             leaf: inputs.add("leaf", &self.leaf),
             moisture: inputs.add(moisture, &self.moisture),
             temperature: inputs.add("temperature", &self.temperature),
-            added: match &self.added {
-                Added::Mass(mass) => AddedSlot::Mass(inputs.add(WATER, mass)),
-                Added::Volume(volume) => AddedSlot::Volume(inputs.add(WATER, volume)),
-                Added::Drops(n, drop) => AddedSlot::Drops(*n, drop.add_to(&mut inputs, "drop")),
-            },
+            added: self.added.add_to(&mut inputs),
             direction,
         };
         Ok((inputs, formula))
     }
 }
-
-/// The name of the water in a budget.
-const WATER: &str = "water added";
 
 /// The figures of a simulated addition, in the order of its rows.
 const FIGURES: &[&str] = &["moisture", "final_mass"];
@@ -206,12 +184,6 @@ struct Table {
     direction: Direction,
 }
 
-enum AddedSlot {
-    Mass(Slot<Mass>),
-    Volume(Slot<Volume>),
-    Drops(Drops, DropSlots),
-}
-
 impl Formula for Table {
     /// The pile on the other side, and the water.
     type Figures<V: Real>
@@ -224,11 +196,7 @@ impl Formula for Table {
         SI<V>: Units<V>,
     {
         let density = water::density(point.get(self.temperature));
-        let water = match self.added {
-            AddedSlot::Mass(slot) => point.get(slot),
-            AddedSlot::Volume(slot) => point.get(slot) * density,
-            AddedSlot::Drops(n, slots) => slots.counted(point, density, n),
-        };
+        let water = self.added.water(point, density);
         let (leaf, moisture) = (point.get(self.leaf), point.get(self.moisture));
         let pile = match self.direction {
             Direction::After => Pile::leaf(leaf, moisture).with_water(water),

@@ -2,14 +2,15 @@
 
 use uom::si::{SI, Units};
 
+use super::added::{Added, AddedSlot};
 use super::drop::{Drop, DropSlots};
-use super::first_addition::{self, Step};
+use super::first_addition;
 use crate::error::Result;
 use crate::matter::{Composition, CompositionSlots, Moisture, Pile, water};
 use crate::measure::{
-    BAND, DropMass, Drops, Estimate, Formula, Inputs, MASS, Mass, Measured, Point, RISK,
+    BAND, Combined, DropMass, Drops, Estimate, Formula, Inputs, MASS, Mass, Measured, Point, RISK,
     ROOM_TEMPERATURE, Ratio, Real, Scalar, Simulation, Slot, Temperature, Volume,
-    WATER_TEMPERATURE,
+    WATER_TEMPERATURE, combine,
 };
 
 /// The target is met when no more than this share of moisture is missing.
@@ -241,7 +242,7 @@ impl Watering {
                     final_gross,
                     mass_at_once: carrier.then(|| run.estimate(|f| f.at_once)),
                     drops,
-                    first: self.first(&laid.inputs, &laid.table, laid.best.water, whole),
+                    first: self.first(&laid.best, whole),
                 }))
             }
         })
@@ -274,9 +275,7 @@ impl Watering {
         Ok(laid.inputs.simulate(laid.table, FIGURES, pick))
     }
 
-    /// Checks what was typed, lays it on the table and decides what is to be
-    /// done.
-    fn lay(&self) -> Result<Laid> {
+    fn check(&self) -> Result<()> {
         let masses = [Some(&self.leaf), self.tray.as_ref()];
         let brought = self.brought.iter().map(|b| &b.mass);
         for mass in masses.into_iter().flatten().chain(brought) {
@@ -284,8 +283,13 @@ impl Watering {
         }
         WATER_TEMPERATURE.check_base(self.temperature.value().base())?;
         BAND.check_base(self.band.base())?;
-        RISK.check_base(self.risk.base())?;
+        RISK.check_base(self.risk.base())
+    }
 
+    /// Checks what was typed, lays it on the table and decides what is to be
+    /// done.
+    fn lay(&self) -> Result<Laid> {
+        self.check()?;
         let mut inputs = Inputs::new();
         let mut table = Table::lay(self, &mut inputs);
         let mut best = inputs.best(&table);
@@ -312,47 +316,120 @@ impl Watering {
     }
 
     /// The first addition, decided on best estimates.
-    fn first(&self, inputs: &Inputs, table: &Table, water: Mass, whole: Option<Drops>) -> First {
+    fn first(&self, best: &Figures<f64>, whole: Option<Drops>) -> First {
+        let water = best.water;
         let top = self.to.ratio() + self.band;
         if self.at.is_exact() {
             let part = Ratio::of_base(0.75);
-            let one = inputs.best(table).drops.map(|d| d.one);
+            let one = best.drops.as_ref().map(|d| d.one);
             return First {
                 water: water * part,
-                drops: one.map(|d| (water * part / d).whole_below()),
+                drops: one.map(|one| (water * part / one).whole_below()),
                 rule: FirstRule::ThreeQuarters,
             };
         }
-        let within = |step: Step| {
-            let mut inputs = inputs.clone();
-            let weighed = match (step, self.scale_doubt) {
-                (Step::Weighed(_), Some(u)) => Some(inputs.add(
-                    "water as weighed",
-                    &Measured::new(Mass::of_base(0.0), u.base(), f64::INFINITY),
-                )),
-                _ => None,
-            };
-            let after = After {
-                table,
-                step,
-                weighed,
-            };
-            let moisture: Estimate<Moisture> = inputs.propagate(&after).estimate(|y| *y);
-            first_addition::is_within(&moisture.measured(), top, self.risk)
+        let within = |added: &Added| {
+            let moisture = self.after(added).measured();
+            first_addition::is_within(&moisture, top, self.risk)
         };
         let share =
-            first_addition::largest(|share| within(Step::Weighed(water * Ratio::of_base(share))));
+            first_addition::largest(|share| within(&self.weighed(water * Ratio::of_base(share))));
         let rule = match share {
             s if s >= 1.0 => FirstRule::AllAtOnce,
             s if s > 0.0 => FirstRule::WithinBand,
             _ => FirstRule::TooLoose,
         };
+        let in_drops = whole.zip(self.drop).map(|(whole, drop)| {
+            first_addition::largest_whole(whole, |n| within(&Added::Drops(n, drop)))
+        });
         First {
             water: water * Ratio::of_base(share),
-            drops: whole.map(|n| first_addition::largest_whole(n, |n| within(Step::Counted(n)))),
+            drops: in_drops,
             rule,
         }
     }
+
+    /// Water weighed out, with the doubt of the scale where it is known.
+    fn weighed(&self, water: Mass) -> Added {
+        let u = self.scale_doubt.map_or(0.0, Scalar::base);
+        Added::Mass(Measured::new(water, u, f64::INFINITY))
+    }
+
+    /// The moisture once an addition is taken up and the carrier gone.
+    pub(super) fn after(&self, added: &Added) -> Estimate<Moisture> {
+        let (inputs, after) = self.taken_up(added);
+        inputs.propagate(&after).estimate(Pile::moisture)
+    }
+
+    fn taken_up(&self, added: &Added) -> (Inputs, After) {
+        let mut inputs = Inputs::new();
+        let after = After {
+            table: Table::lay(self, &mut inputs),
+            added: added.add_to(&mut inputs),
+        };
+        (inputs, after)
+    }
+
+    /// After a first addition: the moisture to expect, and with a reading of
+    /// it, both together; and the watering that is left to do.
+    ///
+    /// The leaf that is left to water is all that lies on the table now; its
+    /// mass and its moisture are taken as independent of each other.
+    ///
+    /// # Errors
+    /// When a number is outside its range, or the reading carries no doubt.
+    pub fn second_step(
+        &self,
+        first: &Added,
+        reading: Option<&Measured<Moisture>>,
+    ) -> Result<SecondStep> {
+        self.check()?;
+        first.check()?;
+        let (inputs, after) = self.taken_up(first);
+        let run = inputs.propagate(&after);
+        let expected: Estimate<Moisture> = run.estimate(Pile::moisture);
+        let mass: Estimate<Mass> = run.estimate(Pile::total);
+        let prior = expected.measured();
+        let together = match reading {
+            // Without a doubt the expectation cannot be weighed against one.
+            Some(reading) if !prior.is_exact() => {
+                Some(combine(&[(EXPECTED, prior), (READING, *reading)])?)
+            }
+            _ => None,
+        };
+        let at = match (&together, reading) {
+            (Some(both), _) => both.estimate.measured(),
+            (None, Some(reading)) => *reading,
+            (None, None) => prior,
+        };
+        let rest = Self {
+            leaf: mass.measured(),
+            at,
+            brought: Vec::new(),
+            ..self.clone()
+        };
+        Ok(SecondStep {
+            expected,
+            together,
+            rest,
+        })
+    }
+}
+
+/// What is expected before a reading, as a budget shows it.
+const EXPECTED: &str = "expected moisture";
+/// A reading after the first addition, as a budget shows it.
+const READING: &str = "reading";
+
+/// Where things stand after a first addition.
+#[derive(Clone, Debug)]
+pub struct SecondStep {
+    /// The moisture to expect once the first addition is taken up.
+    pub expected: Estimate<Moisture>,
+    /// Expectation and reading together, where both carry a doubt.
+    pub together: Option<Combined<Moisture>>,
+    /// The watering that is left to do.
+    pub rest: Watering,
 }
 
 /// The figures of a simulated plan, in the order of its rows.
@@ -507,34 +584,24 @@ impl Formula for Table {
     }
 }
 
-/// The moisture once a first addition is taken up.
-struct After<'a> {
-    table: &'a Table,
-    step: Step,
-    weighed: Option<Slot<Mass>>,
+/// The pile once an addition is taken up and the carrier gone.
+struct After {
+    table: Table,
+    added: AddedSlot,
 }
 
-impl Formula for After<'_> {
+impl Formula for After {
     type Figures<V: Real>
-        = Moisture<V>
+        = Pile<V>
     where
         SI<V>: Units<V>;
 
-    fn at<V: Real>(&self, point: &Point<'_, V>) -> Moisture<V>
+    fn at<V: Real>(&self, point: &Point<'_, V>) -> Pile<V>
     where
         SI<V>: Units<V>,
     {
-        let added = match (self.step, self.table.drop) {
-            (Step::Counted(n), Some(slots)) => {
-                let density = water::density(point.get(self.table.temperature));
-                slots.counted(point, density, n)
-            }
-            (Step::Counted(_), None) => Pile::empty().total(),
-            (Step::Weighed(mass), _) => match self.weighed {
-                None => mass.lift(),
-                Some(error) => mass.lift() + point.get(error),
-            },
-        };
-        self.table.pile(point).with_water(added).moisture()
+        let density = water::density(point.get(self.table.temperature));
+        let water = self.added.water(point, density);
+        self.table.pile(point).with_water(water).aired()
     }
 }
