@@ -241,3 +241,35 @@ fn draws_repeat_and_judge_first_order() {
         false
     );
 }
+
+/// Prior and reading together by inverse variance, and what is left to add,
+/// by hand: y = (0.108·340 + 10.8)/350.8, u(y) = u·340/350.8.
+#[test]
+fn after_a_first_addition_prior_and_reading_go_together() {
+    let a = json(
+        "gutta water --leaf 340g --at \"10.8% ± 3%\" --to 15% --added 10.8g --reading \"13.1% ± 0.5%\"",
+    );
+    let (y, u) = (
+        (0.108 * 340.0 + 10.8) / 350.8,
+        0.03 / 1.959_964 * 340.0 / 350.8,
+    );
+    let (r, v) = (0.131, 0.005 / 1.959_964);
+    let weights: (f64, f64) = (1.0 / (u * u), 1.0 / (v * v));
+    let together = (y * weights.0 + r * weights.1) / (weights.0 + weights.1);
+    assert!((value(&a, "moisture_expected", "%") - 100.0 * y).abs() < 1e-9);
+    assert!((value(&a, "moisture_now", "%") - 100.0 * together).abs() < 1e-9);
+    assert_eq!(a["answer"]["agree"], "yes");
+    let rest = 350.8 * (0.15 - together) / 0.85;
+    assert!((value(&a, "water", "g") - rest).abs() < 1e-9);
+
+    // The expectation of 13.5 % ± 1.0 % against 17.1 % ± 0.5 %.
+    let b = json(
+        "gutta water --leaf 340g --at \"10.8% ± 1%\" --to 15% --added 10.8g --reading \"17.1% ± 0.5%\"",
+    );
+    assert_eq!(b["answer"]["agree"], "no");
+    let cautions = b["cautions"].to_string();
+    assert!(
+        cautions.contains("reading and expectation disagree"),
+        "{cautions}"
+    );
+}

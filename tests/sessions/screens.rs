@@ -107,3 +107,24 @@ fn cautions_stand_where_they_matter() {
     assert!(dose.contains("food-grade is no evidence"), "{dose}");
     assert!(dose.contains("local codes come first"), "{dose}");
 }
+
+#[test]
+fn the_worst_input_comes_with_what_would_help() {
+    // By hand: 1.96 · (0.01/√12) √(1 + 0.892² + 0.108²)/5 · 340/356.8 = 0.145 %.
+    let jar = text("gutta water --leaf 340g --at \"10.8% ± 3%\" --to 15% --scale 0.01g");
+    assert!(
+        jar.contains("moisture now is 100 % of the doubt of the moisture reached: one oven dish of 5 g on a scale of 0.01 g would bring it from ± 2.9 % to ± 0.14 % (95 %), inside the band of ± 1 %"),
+        "{jar}"
+    );
+    let sure = text("gutta water --leaf 340g --at \"10.8% ± 0.5%\" --to 15%");
+    assert!(!sure.contains("would bring"), "{sure}");
+}
+
+#[test]
+fn the_reading_to_check_for_is_said() {
+    let jar = text("gutta water --leaf 340g --at \"10.8% ± 3%\" --to 15%");
+    assert!(
+        jar.contains("it should read 13.6 % ± 2.9 % (95 %)"),
+        "{jar}"
+    );
+}

@@ -1,6 +1,7 @@
 //! Figures in sentences: rounded to what their doubt supports.
 
 use gutta::Estimate;
+use gutta::bench::Action;
 use gutta::measure::{
     Digits, Doubt, Drops, Manner, Mass, Reading, Scalar, Scale, Spread, Unit, coverage_95, number,
     quantity,
@@ -88,6 +89,34 @@ pub fn drivers(budget: &[(String, f64)]) -> String {
         .map(|(input, part)| format!("{input} is {} of it", share(*part)))
         .collect();
     said.join(", ")
+}
+
+/// A half-width in points of moisture.
+pub fn half_width_points(half: f64) -> String {
+    quantity(half, Unit::PERCENT, Digits::AtMost(2))
+}
+
+/// What a bench can do about a doubt, in words.
+pub fn action(action: &Action) -> String {
+    let on = |division: Mass| format!("on a scale of {}", base(division.base(), Unit::GRAM));
+    match *action {
+        Action::OvenDishes {
+            dishes,
+            leaf,
+            division,
+        } => {
+            let leaf = base(leaf.base(), Unit::GRAM);
+            let dishes = match dishes {
+                1 => format!("one oven dish of {leaf}"),
+                n => format!("{n} oven dishes of {leaf} each"),
+            };
+            format!("{dishes} {}", on(division))
+        }
+        Action::WeighDrops { drops, division } => {
+            format!("{} weighed at once {}", whole_drops(drops), on(division))
+        }
+        Action::FinerScale { division } => format!("weighing {}", on(division)),
+    }
 }
 
 /// What a Monte Carlo run says, in lines.

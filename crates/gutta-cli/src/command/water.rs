@@ -149,7 +149,7 @@ impl WaterArgs {
         let target = Moisture::read_target(&to_reading).map_err(|error| to.fail(error))?;
 
         let mut watering = Watering::new(leaf.mass, at, target);
-        watering.scale_doubt = scale.map(|s| s.u_net());
+        watering.scale = scale;
         match Flag::of("--temp", self.temp.as_ref()) {
             Some(flag) => watering.temperature = flag.temperature()?,
             None => assumed.line("water at 20\u{a0}°C"),

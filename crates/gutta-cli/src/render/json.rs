@@ -253,8 +253,10 @@ fn draws_schema(forms: &[Form]) -> Json {
 
 fn form(form: &Form) -> Json {
     let mut properties = Map::new();
-    for key in form.always.iter().chain(form.known) {
-        let mut property = value_schema(key.shape, form.word);
+    for (i, key) in form.always.iter().chain(form.known).enumerate() {
+        // The first key tells the forms apart.
+        let word = form.word.filter(|_| i == 0);
+        let mut property = value_schema(key.shape, word);
         property["description"] = json!(key.what);
         properties.insert(key.name.to_owned(), property);
     }

@@ -1,8 +1,8 @@
 //! Water in sentences: what to add, when to stop drying, what to check.
 
-use gutta::bench::{Adding, Drying, FirstRule, Resting, SecondStep};
+use gutta::bench::{Added, Adding, Drying, FirstRule, Resting, SecondStep};
 use gutta::matter::Pile;
-use gutta::measure::{Doubt, Mass, Reading, Scalar, Scale, Unit, number};
+use gutta::measure::{Doubt, Mass, Measured, Reading, Scalar, Scale, Unit, number};
 use gutta::{Caution, Estimate, Watering};
 
 use super::keys;
@@ -124,6 +124,51 @@ impl Question {
         )
     }
 
+    /// The worst input, and what would help, worked out with the same formula.
+    fn advise(&self, answer: &mut Answer) {
+        let Ok(Some(advice)) = self.watering.advice() else {
+            return;
+        };
+        let points = |half: f64| format!("±\u{a0}{}", say::half_width_points(half));
+        let band = points(self.watering.band.base());
+        let worst = format!(
+            "{} is {} of the doubt of the moisture reached",
+            advice.input,
+            say::share(advice.share)
+        );
+        let line = match (advice.action, advice.is_enough) {
+            (None, true) => return,
+            (None, false) => format!("{worst}, {} (95\u{a0}%)", points(advice.now)),
+            (Some((action, then)), is_enough) => format!(
+                "{worst}: {} would bring it from {} to {} (95\u{a0}%), {} the band of {band}",
+                say::action(&action),
+                points(advice.now),
+                points(then),
+                if is_enough { "inside" } else { "still outside" }
+            ),
+        };
+        answer.next.push(line);
+    }
+
+    /// What the moisture should read after the first addition.
+    fn should_read(&self, plan: &Adding, counted: bool) -> String {
+        let added = match (plan.first.drops, self.watering.drop) {
+            (Some(drops), Some(drop)) if counted => Added::Drops(drops, drop),
+            _ => Added::Mass(Measured::exact(plan.first.water)),
+        };
+        match self.watering.second_step(&added, None) {
+            Ok(step) if step.expected.u() > 0.0 => format!(
+                "it should read {} (95\u{a0}%)",
+                say::with_doubt(&step.expected, Unit::PERCENT)
+            ),
+            Ok(step) => format!(
+                "it should read {}",
+                say::estimate(&step.expected, Unit::PERCENT)
+            ),
+            Err(_) => "see what it reads".to_owned(),
+        }
+    }
+
     /// Where things stand after a first addition, in figures and in words.
     fn stand(&self, answer: &mut Answer) {
         let Some(second) = &self.second else { return };
@@ -242,6 +287,7 @@ impl Question {
             }
             _ => self.first(voice, plan, counted.is_some()),
         });
+        self.advise(&mut answer);
         self.cautions(&mut answer);
         self.stand(&mut answer);
         self.working_of_adding(&mut answer, plan);
@@ -286,10 +332,12 @@ impl Question {
         let risk = say::base(self.watering.risk.base(), Unit::PERCENT);
         match plan.first.rule {
             FirstRule::ThreeQuarters => format!(
-                "add {amount} first, about three quarters; let it rest, check, then add the rest"
+                "add {amount} first, about three quarters; let it rest, check ({}), then add the rest",
+                self.should_read(plan, counted)
             ),
             FirstRule::WithinBand => format!(
-                "{amount} first: with more, the chance to pass {top} is above {risk}; let it rest, measure again, then add the rest"
+                "{amount} first: with more, the chance to pass {top} is above {risk}; let it rest, measure again ({}), and ask for the rest with --added and --reading",
+                self.should_read(plan, counted)
             ),
             FirstRule::AllAtOnce => {
                 format!("all of it in one step: the chance to pass {top} stays within {risk}")

@@ -133,6 +133,11 @@ impl Drop {
         }
     }
 
+    /// The standard deviation from drop to drop, where weighings show it.
+    pub fn scatter(&self) -> Option<DropMass> {
+        self.scatter.map(|s| DropMass::of_base(s.u()))
+    }
+
     /// The best estimate of one drop's mass where no density is needed for it.
     pub fn weighed_mass(&self) -> Option<DropMass> {
         match self.size {

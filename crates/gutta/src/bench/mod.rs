@@ -1,6 +1,7 @@
 //! Floor 3: what hands do.
 
 mod added;
+mod advice;
 mod counted_drops;
 mod dose;
 mod dosing;
@@ -13,6 +14,7 @@ mod watering;
 mod weighings;
 
 pub use added::Added;
+pub use advice::{Action, Advice};
 pub use counted_drops::{CountedDrops, Misfit, together};
 pub use dose::{DoseAsWeighed, DoseDry, DryLeaf, LeafAsWeighed, LeafBasis};
 pub use dosing::{Asked, Batch, BatchDose, BatchValue, CountedDose, Dosed, Dosing, GivenDose};

@@ -9,7 +9,7 @@ use crate::error::Result;
 use crate::matter::{Composition, CompositionSlots, Moisture, Pile, water};
 use crate::measure::{
     BAND, Combined, DropMass, Drops, Estimate, Formula, Inputs, MASS, Mass, Measured, Point, RISK,
-    ROOM_TEMPERATURE, Ratio, Real, Scalar, Simulation, Slot, Temperature, Volume,
+    ROOM_TEMPERATURE, Ratio, Real, Scalar, Scale, Simulation, Slot, Temperature, Volume,
     WATER_TEMPERATURE, combine,
 };
 
@@ -52,8 +52,8 @@ pub struct Watering {
     pub drop: Option<Drop>,
     /// The temperature of the water.
     pub temperature: Measured<Temperature>,
-    /// The doubt of a weight that this scale shows, when water is weighed.
-    pub scale_doubt: Option<Mass>,
+    /// The scale at hand: its doubt is that of water that is weighed.
+    pub scale: Option<Scale>,
     /// Half-width of the target band, in points of moisture as a ratio.
     pub band: Ratio,
     /// The chance of passing the top of the band that is put up with.
@@ -185,7 +185,7 @@ impl Watering {
             tray: None,
             drop: None,
             temperature: Measured::exact(ROOM_TEMPERATURE),
-            scale_doubt: None,
+            scale: None,
             band: Ratio::of_base(0.01),
             risk: Ratio::of_base(0.05),
         }
@@ -350,9 +350,11 @@ impl Watering {
     }
 
     /// Water weighed out, with the doubt of the scale where it is known.
-    fn weighed(&self, water: Mass) -> Added {
-        let u = self.scale_doubt.map_or(0.0, Scalar::base);
-        Added::Mass(Measured::new(water, u, f64::INFINITY))
+    pub(super) fn weighed(&self, water: Mass) -> Added {
+        Added::Mass(match self.scale {
+            Some(scale) => scale.weighed(water),
+            None => Measured::exact(water),
+        })
     }
 
     /// The moisture once an addition is taken up and the carrier gone.

@@ -4,10 +4,12 @@ pub mod air;
 pub mod alcohol;
 mod liquid;
 mod moisture;
+mod oven;
 mod pile;
 pub mod water;
 
 pub use air::Air;
 pub use liquid::{Composition, CompositionSlots, Fractions, Part, check_density};
 pub use moisture::{DryBasis, MOISTURE_KINDS, Moisture};
+pub use oven::dish;
 pub use pile::Pile;

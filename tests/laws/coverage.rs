@@ -1,0 +1,136 @@
+//! Stated 95 % intervals hold the truth as often as they say.
+//!
+//! A few thousand benches are made up, each with a truth that only the test
+//! knows and readings with errors of the stated kind. The share of intervals
+//! that hold the truth must not fall below 95 % by more than three standard
+//! deviations of a count, and not rise above 97 % where normal or t inputs make
+//! nearly all of the variance.
+
+use gutta::bench::{Asked, Calibrating, Dosing, Drop, Dropped, LeafBasis, Readings, Weighing};
+use gutta::measure::{DropMass, Drops, Mass, Measured, Scalar};
+use gutta::{Estimate, Moisture, Watering, WateringPlan};
+use rand_distr::{Distribution, StandardNormal};
+use rand_xoshiro::Xoshiro256PlusPlus;
+use rand_xoshiro::rand_core::SeedableRng;
+
+const BENCHES: u32 = 4000;
+
+struct Luck(Xoshiro256PlusPlus);
+
+impl Luck {
+    fn new(seed: u64) -> Self {
+        Self(Xoshiro256PlusPlus::seed_from_u64(seed))
+    }
+
+    fn normal(&mut self, mean: f64, sd: f64) -> f64 {
+        let z: f64 = StandardNormal.sample(&mut self.0);
+        mean + sd * z
+    }
+}
+
+fn holds<S: Scalar>(estimate: &Estimate<S>, truth: f64) -> bool {
+    let half = estimate.measured().half_width_95();
+    (estimate.best().base() - truth).abs() <= half
+}
+
+/// Holds the share of intervals that hold the truth against its limits.
+fn assert_covers(what: &str, mut bench: impl FnMut(&mut Luck) -> bool) {
+    let mut luck = Luck::new(95);
+    let held = (0..BENCHES).filter(|_| bench(&mut luck)).count();
+    let share = held as f64 / f64::from(BENCHES);
+    let sd = (0.95 * 0.05 / f64::from(BENCHES)).sqrt();
+    assert!(share >= 0.95 - 3.0 * sd, "{what}: {share}");
+    assert!(share <= 0.97, "{what}: {share}");
+}
+
+#[test]
+fn water_to_a_target() {
+    let to = Moisture::of_base(0.15);
+    assert_covers("water", |luck| {
+        let (leaf, at) = (0.34, luck.normal(0.108, 0.01));
+        let truth = leaf * (to.base() - at) / (1.0 - to.base());
+        let (u_leaf, u_at) = (0.5e-3, 0.006);
+        let watering = Watering::new(
+            Measured::new(
+                Mass::of_base(luck.normal(leaf, u_leaf)),
+                u_leaf,
+                f64::INFINITY,
+            ),
+            Measured::new(
+                Moisture::of_base(luck.normal(at, u_at).max(0.0)),
+                u_at,
+                f64::INFINITY,
+            ),
+            to,
+        );
+        match watering.plan().unwrap() {
+            WateringPlan::Add(plan) => holds(&plan.water, truth),
+            // The same figure with the other sign.
+            WateringPlan::Dry(plan) => holds(&plan.water, -truth),
+            WateringPlan::Nothing(_) => truth.abs() < 1e-6,
+        }
+    });
+}
+
+/// One drop of a dropper: its mean and the scatter from drop to drop.
+const DROP: f64 = 47.8e-6;
+const SCATTER: f64 = 1.5e-6;
+
+/// `n` drops as they fall.
+fn fallen(luck: &mut Luck, n: u32) -> f64 {
+    (0..n).map(|_| luck.normal(DROP, SCATTER)).sum()
+}
+
+/// A calibration by three weighings of 20 drops: too few for a miscount to be
+/// suspected, so that nothing is left out.
+fn calibrate(luck: &mut Luck) -> gutta::bench::Calibration {
+    let weighings = (0..3)
+        .map(|_| Weighing {
+            drops: 20,
+            amount: Measured::exact(Mass::of_base(fallen(luck, 20))),
+            last_place: Mass::of_base(1e-7),
+        })
+        .collect();
+    Calibrating::new(Readings::Singly(weighings), Dropped::Water)
+        .calibrate()
+        .unwrap()
+}
+
+#[test]
+fn a_calibrated_drop() {
+    assert_covers("drop", |luck| holds(&calibrate(luck).drop_mass, DROP));
+}
+
+#[test]
+fn a_dose_by_typed_drop() {
+    let u = 0.4e-6;
+    assert_covers("dose", |luck| {
+        let drop = Measured::new(DropMass::of_base(luck.normal(DROP, u)), u, f64::INFINITY);
+        let dosing = Dosing {
+            drop: Some(Drop::of_mass(drop).unwrap()),
+            leaf: Some(Measured::new(
+                Mass::of_base(luck.normal(0.01, 4e-6)),
+                4e-6,
+                f64::INFINITY,
+            )),
+            ..Dosing::new(Asked::Drops(Drops::new(7.0)), LeafBasis::AsWeighed)
+        };
+        let dose = dosing.answer().unwrap().dose.unwrap();
+        holds(&dose, 7.0 * DROP / 0.01)
+    });
+}
+
+/// Seven drops that really fall, by a drop calibrated from three weighings: the
+/// calibration's doubt is common to them, their own scatter is not.
+#[test]
+fn a_dose_by_calibrated_drop() {
+    assert_covers("dose", |luck| {
+        let drop = calibrate(luck).drop();
+        let truth = fallen(luck, 7);
+        let dosing = Dosing {
+            drop: Some(drop),
+            ..Dosing::new(Asked::Drops(Drops::new(7.0)), LeafBasis::AsWeighed)
+        };
+        holds(&dosing.answer().unwrap().mass, truth)
+    });
+}
