@@ -11,7 +11,7 @@ use gutta::measure::{DropMass, Drops, Mass, Measured, Scalar};
 use gutta::{Estimate, Moisture, Watering, WateringPlan};
 use rand_distr::{Distribution, StandardNormal};
 use rand_xoshiro::Xoshiro256PlusPlus;
-use rand_xoshiro::rand_core::SeedableRng;
+use rand_xoshiro::rand_core::{Rng, SeedableRng};
 
 const BENCHES: u32 = 4000;
 
@@ -28,19 +28,33 @@ impl Luck {
     }
 }
 
+impl Luck {
+    /// A number from −1 to 1, each as likely as another.
+    fn even(&mut self) -> f64 {
+        let bits = self.0.next_u64() >> 11;
+        2.0 * (bits as f64 / (1_u64 << 53) as f64) - 1.0
+    }
+}
+
 fn holds<S: Scalar>(estimate: &Estimate<S>, truth: f64) -> bool {
     let half = estimate.measured().half_width_95();
     (estimate.best().base() - truth).abs() <= half
 }
 
 /// Holds the share of intervals that hold the truth against its limits.
-fn assert_covers(what: &str, mut bench: impl FnMut(&mut Luck) -> bool) {
+fn assert_covers(what: &str, bench: impl FnMut(&mut Luck) -> bool) {
+    let share = share_held(what, bench);
+    assert!(share <= 0.97, "{what}: {share}");
+}
+
+/// The share of intervals that hold the truth, not too low.
+fn share_held(what: &str, mut bench: impl FnMut(&mut Luck) -> bool) -> f64 {
     let mut luck = Luck::new(95);
     let held = (0..BENCHES).filter(|_| bench(&mut luck)).count();
     let share = held as f64 / f64::from(BENCHES);
     let sd = (0.95 * 0.05 / f64::from(BENCHES)).sqrt();
     assert!(share >= 0.95 - 3.0 * sd, "{what}: {share}");
-    assert!(share <= 0.97, "{what}: {share}");
+    share
 }
 
 #[test]
@@ -133,4 +147,26 @@ fn a_dose_by_calibrated_drop() {
         };
         holds(&dosing.answer().unwrap().mass, truth)
     });
+}
+
+/// A feel grade is a range: the truth is anywhere in it. The interval is as safe
+/// as it says, and wider than it need be.
+#[test]
+fn water_from_a_range() {
+    let to = Moisture::of_base(0.16);
+    let share = share_held("range", |luck| {
+        let middle = 0.12;
+        let at = middle + 0.02 * luck.even();
+        let truth = 0.34 * (to.base() - at) / (1.0 - to.base());
+        let watering = Watering::new(
+            Measured::exact(Mass::of_base(0.34)),
+            Measured::rectangular(Moisture::of_base(middle), 0.02),
+            to,
+        );
+        match watering.plan().unwrap() {
+            WateringPlan::Add(plan) => holds(&plan.water, truth),
+            other => panic!("{other:?}"),
+        }
+    });
+    assert!(share >= 0.95, "{share}");
 }

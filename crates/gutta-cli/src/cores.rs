@@ -39,3 +39,31 @@ pub fn draw(simulation: &Simulation, draws: usize, seed: u64) -> (Vec<Vec<f64>>,
     });
     (simulation.split(&rows), outside)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use gutta::bench::{Asked, Dosing, Drop, LeafBasis};
+    use gutta::measure::{DropMass, Drops, Measured, Scalar};
+
+    /// On this machine's cores and on one, digit for digit, over several
+    /// blocks and a part of one.
+    #[test]
+    fn the_digits_do_not_depend_on_the_cores() {
+        let drop = Measured::new(DropMass::of_base(47.8e-6), 1e-6, f64::INFINITY);
+        let dosing = Dosing {
+            drop: Some(Drop::of_mass(drop).unwrap()),
+            ..Dosing::new(Asked::Drops(Drops::new(7.0)), LeafBasis::AsWeighed)
+        };
+        let simulation = dosing.simulate().unwrap();
+        let draws = 5 * BLOCK + 123;
+        let (all, outside) = draw(&simulation, draws, 7);
+        let (one, outside_too) = simulation.columns(draws, 7);
+        // What is not known is not a number, and unequal to itself.
+        let bits = |columns: &[Vec<f64>]| -> Vec<u64> {
+            columns.iter().flatten().map(|x| x.to_bits()).collect()
+        };
+        assert_eq!(bits(&all), bits(&one));
+        assert_eq!(outside, outside_too);
+    }
+}

@@ -1,7 +1,7 @@
 //! Figures in sentences: rounded to what their doubt supports.
 
 use gutta::Estimate;
-use gutta::bench::Action;
+use gutta::bench::{Action, Advice};
 use gutta::measure::{
     Digits, Doubt, Drops, Manner, Mass, Reading, Scalar, Scale, Spread, Unit, coverage_95, number,
     quantity,
@@ -91,9 +91,19 @@ pub fn drivers(budget: &[(String, f64)]) -> String {
     said.join(", ")
 }
 
-/// A half-width in points of moisture.
-pub fn half_width_points(half: f64) -> String {
-    quantity(half, Unit::PERCENT, Digits::AtMost(2))
+/// The worst input of an answer in a unit, and what would help; none when the
+/// answer is sure enough or nothing of a bench would help.
+pub fn advice(advice: &Advice, of: &str, unit: &Unit) -> Option<String> {
+    let (action, then) = advice.action?;
+    let half = |base: f64| format!("±\u{a0}{}", quantity(base, unit, Digits::AtMost(2)));
+    Some(format!(
+        "{} is {} of the doubt of {of}: {} would bring it from {} to {} (95\u{a0}%)",
+        advice.input,
+        share(advice.share),
+        self::action(&action),
+        half(advice.now),
+        half(then)
+    ))
 }
 
 /// What a bench can do about a doubt, in words.

@@ -264,7 +264,7 @@ impl BeforeArgs {
             .before(weighed)
             .map_err(|error| self.water.added_flag().fail(error))?;
         let known = question.known;
-        let mut answer = question.before(&before);
+        let mut answer = question.before(&before, weighed);
         self.water
             .draws
             .add(&mut answer, || known.simulate_before(weighed))?;

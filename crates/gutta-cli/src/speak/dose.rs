@@ -105,6 +105,10 @@ impl Question {
         figures(&mut answer, dosed);
         doubt(&mut answer, voice, dosed);
         next(&mut answer, dosed);
+        if let Ok(Some(advice)) = self.dosing.advice() {
+            let line = say::advice(&advice, "the flavouring", Unit::GRAM);
+            answer.next.extend(line);
+        }
         answer.cautions = [Caution::FoodGrade, Caution::Restricted]
             .iter()
             .map(ToString::to_string)

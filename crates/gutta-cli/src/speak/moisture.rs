@@ -1,6 +1,6 @@
 //! Moisture in sentences: both bases, and the two sides of an addition.
 
-use gutta::bench::{KnownAddition, Moistened};
+use gutta::bench::{Advice, KnownAddition, LeafWeighed, Moistened};
 use gutta::measure::{Combined, Mass, Measured, Reading, Scalar, Scale, Unit, number};
 use gutta::{Caution, DryBasis, Moisture};
 
@@ -151,7 +151,7 @@ pub fn combine(estimates: &[(&str, Measured<Moisture>)], both: &Combined<Moistur
 
 impl Question {
     /// The moisture before the water, said.
-    pub fn before(self, before: &Moistened) -> Answer {
+    pub fn before(self, before: &Moistened, weighed: LeafWeighed) -> Answer {
         let voice = Voice::of(&self.leaf.reading, self.scale);
         let moisture = say::estimate(&before.moisture, Unit::PERCENT);
         let headline = format!(
@@ -163,7 +163,14 @@ impl Question {
             voice.reading(&before.mass),
             say::best(&self.at)
         );
-        self.say("moisture before", headline, check, before)
+        let advice = self.known.advice_before(weighed);
+        self.say(
+            "moisture before",
+            headline,
+            check,
+            before,
+            advice.ok().flatten(),
+        )
     }
 
     /// The moisture with the water on, said.
@@ -180,7 +187,8 @@ impl Question {
             "the scale then reads {}, at {moisture} of total weight",
             voice.reading(&after.mass)
         );
-        let mut answer = self.say("moisture after", headline, check, after);
+        let advice = self.known.advice_after().ok().flatten();
+        let mut answer = self.say("moisture after", headline, check, after, advice);
         answer.cautions.insert(0, Caution::CleanWater.to_string());
         answer
     }
@@ -191,6 +199,7 @@ impl Question {
         headline: String,
         check: String,
         other: &Moistened,
+        advice: Option<Advice>,
     ) -> Answer {
         let voice = Voice::of(&self.leaf.reading, self.scale);
         let mut answer = Answer::new(command, headline);
@@ -204,6 +213,8 @@ impl Question {
                 say::drivers(&answer.budget)
             ));
         }
+        let line = advice.and_then(|a| say::advice(&a, "the moisture", Unit::PERCENT));
+        answer.next.extend(line);
         answer.cautions = vec![Caution::WetLeaf.to_string()];
         answer.working.push(format!(
             "water added {}; dry matter {}, the same before and after",

@@ -129,25 +129,16 @@ impl Question {
         let Ok(Some(advice)) = self.watering.advice() else {
             return;
         };
-        let points = |half: f64| format!("±\u{a0}{}", say::half_width_points(half));
-        let band = points(self.watering.band.base());
-        let worst = format!(
-            "{} is {} of the doubt of the moisture reached",
-            advice.input,
-            say::share(advice.share)
-        );
-        let line = match (advice.action, advice.is_enough) {
-            (None, true) => return,
-            (None, false) => format!("{worst}, {} (95\u{a0}%)", points(advice.now)),
-            (Some((action, then)), is_enough) => format!(
-                "{worst}: {} would bring it from {} to {} (95\u{a0}%), {} the band of {band}",
-                say::action(&action),
-                points(advice.now),
-                points(then),
-                if is_enough { "inside" } else { "still outside" }
-            ),
-        };
-        answer.next.push(line);
+        let band = say::base(self.watering.band.base(), Unit::PERCENT);
+        let line = say::advice(&advice, "the moisture reached", Unit::PERCENT);
+        answer.next.extend(line.map(|line| {
+            let side = if advice.is_enough {
+                "inside"
+            } else {
+                "still outside"
+            };
+            format!("{line}, {side} the band of ±\u{a0}{band}")
+        }));
     }
 
     /// What the moisture should read after the first addition.
