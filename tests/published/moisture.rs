@@ -1,8 +1,9 @@
-use gutta::bench::{Adding, Brought, Drop, Drying};
+use gutta::bench::{Brought, Drop};
 use gutta::matter::Part;
 use gutta::measure::{DropMass, Kind, Mass, Measured, Ratio, Scalar, Unit, read};
 use gutta::{Composition, Moisture, Pile, Watering, WateringPlan};
 use gutta_tests::assert_close;
+use gutta_tests::plans::{add, dry};
 use gutta_tests::reference::{Row, table};
 
 fn grams(number: f64) -> Mass {
@@ -19,20 +20,6 @@ fn percent(row: &Row, column: &str) -> Moisture {
 
 fn target(row: &Row) -> Moisture {
     Moisture::target(Ratio::of_base(row.number("to_pct_wb") / 100.0)).unwrap()
-}
-
-fn add(watering: &Watering) -> Adding {
-    match watering.plan().unwrap() {
-        WateringPlan::Add(plan) => *plan,
-        other => panic!("{other:?}"),
-    }
-}
-
-fn dry(watering: &Watering) -> Drying {
-    match watering.plan().unwrap() {
-        WateringPlan::Dry(plan) => *plan,
-        other => panic!("{other:?}"),
-    }
 }
 
 /// The published add-water examples. Those that take points times mass for the

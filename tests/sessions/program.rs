@@ -1,8 +1,8 @@
 //! Runs the program as a person would.
 
-use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use gutta_tests::root;
 use serde_json::Value as Json;
 
 /// What a run printed, and how it ended.
@@ -12,13 +12,16 @@ pub struct Run {
     pub code: i32,
 }
 
-/// The root of the repository.
-pub fn root() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .parent()
-        .expect("the package stands in the repository")
-        .to_owned()
-}
+/// The commands that answer with figures.
+pub const ANSWERING: [&str; 7] = [
+    "water",
+    "dropper",
+    "dose",
+    "moisture basis",
+    "moisture combine",
+    "moisture before",
+    "moisture after",
+];
 
 /// A command of the program, not run yet, in the root of the repository.
 pub fn command(args: &[&str]) -> Command {

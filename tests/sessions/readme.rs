@@ -2,7 +2,9 @@
 
 use std::fs;
 
-use super::program::{root, typed};
+use gutta_tests::root;
+
+use super::program::typed;
 
 fn file(name: &str) -> String {
     fs::read_to_string(root().join(name)).unwrap_or_else(|e| panic!("{name}: {e}"))

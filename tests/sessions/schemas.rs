@@ -7,17 +7,7 @@ use std::sync::OnceLock;
 use jsonschema::Validator;
 use serde_json::Value as Json;
 
-use super::program::typed;
-
-const COMMANDS: [&str; 7] = [
-    "water",
-    "dropper",
-    "dose",
-    "moisture basis",
-    "moisture combine",
-    "moisture before",
-    "moisture after",
-];
+use super::program::{ANSWERING, typed};
 
 fn schema(name: &str) -> Json {
     let run = typed(&format!("gutta schema {name}"));
@@ -34,7 +24,7 @@ fn validator(name: &str) -> Validator {
 fn validators() -> &'static HashMap<&'static str, Validator> {
     static VALIDATORS: OnceLock<HashMap<&'static str, Validator>> = OnceLock::new();
     VALIDATORS.get_or_init(|| {
-        let mut all: HashMap<_, _> = COMMANDS.map(|name| (name, validator(name))).into();
+        let mut all: HashMap<_, _> = ANSWERING.map(|name| (name, validator(name))).into();
         all.insert("error", validator("error"));
         all.insert("", validator(""));
         all

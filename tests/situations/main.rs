@@ -5,16 +5,17 @@
 //! people make: it must not come out, and its own wrong sum must give it.
 
 use gutta::bench::{
-    Added, Adding, Asked, Batch, BatchValue, Brought, Calibrating, Dosing, Drop, Dropped, Drying,
-    Finding, FirstRule, KnownAddition, LeafBasis, LeafWeighed, Readings, Weighing,
+    Added, Asked, Batch, BatchValue, Brought, Calibrating, Dosing, Drop, Dropped, Finding,
+    FirstRule, KnownAddition, LeafBasis, LeafWeighed, Readings, Weighing,
 };
 use gutta::matter::Part;
 use gutta::measure::{
     Density, DropMass, Drops, Kind, Mass, Measured, Ratio, Scalar, Unit, median, median_deviation,
     read,
 };
-use gutta::{Composition, DryBasis, Moisture, Watering, WateringPlan};
+use gutta::{Composition, DryBasis, Moisture, Watering};
 use gutta_tests::assert_close;
+use gutta_tests::plans::{add, dry};
 use gutta_tests::situations::{Situation, situation};
 
 fn mass(text: &str) -> Measured<Mass> {
@@ -51,20 +52,6 @@ fn millilitres<S: Scalar>(volume: S) -> f64 {
 
 fn watering(leaf: &str, at: &str, to: &str) -> Watering {
     Watering::new(mass(leaf), moisture(at), target(to))
-}
-
-fn add(watering: &Watering) -> Adding {
-    match watering.plan().unwrap() {
-        WateringPlan::Add(plan) => *plan,
-        other => panic!("{other:?}"),
-    }
-}
-
-fn dry(watering: &Watering) -> Drying {
-    match watering.plan().unwrap() {
-        WateringPlan::Dry(plan) => *plan,
-        other => panic!("{other:?}"),
-    }
 }
 
 #[test]

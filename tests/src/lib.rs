@@ -1,5 +1,6 @@
-//! What the outside checks share: published tables and worked situations.
+//! What the outside checks share: published tables, worked situations, the plan expected.
 
+pub mod plans;
 pub mod reference;
 pub mod situations;
 

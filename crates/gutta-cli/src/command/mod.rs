@@ -3,6 +3,7 @@
 mod dose;
 mod draws;
 mod dropper;
+mod measuring;
 mod moisture;
 mod schema;
 mod water;
@@ -37,6 +38,7 @@ pub struct Gutta {
 
 /// Flags that every command takes.
 #[derive(Debug, Args)]
+#[command(next_help_heading = "Book and answer")]
 pub struct Everywhere {
     /// The folder of the bench book that names are looked up in
     #[arg(long, value_name = "DIR", global = true)]

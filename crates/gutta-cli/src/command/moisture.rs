@@ -3,14 +3,14 @@
 use clap::{Args, Subcommand};
 
 use gutta::bench::{Added, Drop, KnownAddition, LeafWeighed};
-use gutta::matter::water;
-use gutta::measure::{Density, Kind, Measured, ROOM_TEMPERATURE, combine};
+use gutta::measure::{Kind, Measured, ROOM_TEMPERATURE, combine};
 
 use super::draws::DrawArgs;
+use super::measuring::MeasuringArgs;
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{AMOUNTS, Assumed, Flag, drop, leaf_moisture, scale, water_added};
+use crate::resolve::{AMOUNTS, Assumed, Flag, drop, leaf_moisture, water_added};
 use crate::speak::moisture::{self as speak, Question};
 
 const BASIS_EXAMPLES: &str = "\
@@ -80,18 +80,8 @@ struct AddedArgs {
     /// The water: 14.0g, 2tsp or 8drops
     #[arg(long, value_name = "WATER", allow_hyphen_values = true)]
     added: Option<String>,
-    /// One drop of the water, such as 47.8mg or 20/mL
-    #[arg(long, value_name = "DROP", allow_hyphen_values = true)]
-    drop: Option<String>,
-    /// A dropper of the book, calibrated with water
-    #[arg(long, value_name = "NAME", conflicts_with = "drop")]
-    dropper: Option<String>,
-    /// The scale's smallest step, such as 0.01g, or a scale of the book
-    #[arg(long, value_name = "DIVISION", allow_hyphen_values = true)]
-    scale: Option<String>,
-    /// The temperature of the water [20 °C]
-    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
-    temp: Option<String>,
+    #[command(flatten)]
+    measuring: MeasuringArgs,
     #[command(flatten)]
     draws: DrawArgs,
 }
@@ -195,7 +185,7 @@ impl AddedArgs {
         shelf: &Shelf,
     ) -> Outcome<Question> {
         let mut assumed = Assumed::default();
-        let scale = scale(self.scale.as_ref(), shelf)?;
+        let scale = self.measuring.scale(shelf)?;
         let leaf = leaf.mass(scale)?;
         assumed.exact_if(
             leaf.mass.is_exact(),
@@ -209,8 +199,8 @@ impl AddedArgs {
             "type the water that was added: 14.0g, 2tsp or 8drops",
         )?;
         let reading = flag.read(AMOUNTS)?;
-        let temperature = match Flag::of("--temp", self.temp.as_ref()) {
-            Some(flag) => flag.temperature()?,
+        let temperature = match self.measuring.temperature()? {
+            Some(temperature) => temperature,
             None => {
                 if reading.kind() != Kind::Mass {
                     assumed.line("water at 20\u{a0}°C");
@@ -218,14 +208,7 @@ impl AddedArgs {
                 Measured::exact(ROOM_TEMPERATURE)
             }
         };
-        let density = temperature.through::<Density>(water::density);
-        let mine = drop::of_water(
-            self.drop.as_ref(),
-            self.dropper.as_ref(),
-            density,
-            shelf,
-            &mut assumed,
-        )?;
+        let mine = self.measuring.drop(temperature, shelf, &mut assumed)?;
         let standard = may_be_standard.then(Drop::standard);
         let added = water_added(flag, &reading, scale, mine.or(standard), &mut assumed)?;
         if mine.is_none() && matches!(added, Added::Drops(..)) {

@@ -3,16 +3,16 @@
 use clap::Args;
 
 use gutta::bench::Drop;
-use gutta::matter::water;
-use gutta::measure::{BAND, Density, Kind, RISK, Scale};
+use gutta::measure::{BAND, Kind, RISK, Scale};
 use gutta::{Moisture, Watering, WateringPlan};
 
 use super::draws::DrawArgs;
+use super::measuring::MeasuringArgs;
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::bring::{Around, bring};
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{AMOUNTS, Assumed, Flag, drop, leaf_moisture, scale, water_added};
+use crate::resolve::{AMOUNTS, Assumed, Flag, leaf_moisture, water_added};
 use crate::speak::water::{Question, Second};
 
 const EXAMPLES: &str = "\
@@ -42,24 +42,14 @@ pub struct WaterArgs {
     /// The moisture wanted, such as 14.5%
     #[arg(long, value_name = "MOISTURE", allow_hyphen_values = true)]
     to: Option<String>,
-    /// One drop of the water, such as 47.8mg or 20/mL
-    #[arg(long, value_name = "DROP", allow_hyphen_values = true)]
-    drop: Option<String>,
-    /// A dropper of the book, calibrated with water
-    #[arg(long, value_name = "NAME", conflicts_with = "drop")]
-    dropper: Option<String>,
     /// The tray that stands on the scale with the leaf
     #[arg(long, value_name = "MASS", allow_hyphen_values = true)]
     tray: Option<String>,
     /// What else goes on: "AMOUNT NAME[, PERCENT PART]…", by mass
     #[arg(long, value_name = "WHAT", allow_hyphen_values = true)]
     bring: Vec<String>,
-    /// The scale's smallest step, such as 0.01g, or a scale of the book
-    #[arg(long, value_name = "DIVISION", allow_hyphen_values = true)]
-    scale: Option<String>,
-    /// The temperature of the water [20 °C]
-    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
-    temp: Option<String>,
+    #[command(flatten)]
+    measuring: MeasuringArgs,
     /// What has gone on already, the first addition: 10.8g or 5drops
     #[arg(long, value_name = "WATER", allow_hyphen_values = true)]
     added: Option<String>,
@@ -125,7 +115,7 @@ impl WaterArgs {
 
     fn read(&self, shelf: &Shelf) -> Outcome<Question> {
         let mut assumed = Assumed::default();
-        let scale = scale(self.scale.as_ref(), shelf)?;
+        let scale = self.measuring.scale(shelf)?;
         let leaf = Flag::needed(
             "--leaf",
             "the leaf as weighed",
@@ -150,8 +140,8 @@ impl WaterArgs {
 
         let mut watering = Watering::new(leaf.mass, at, target);
         watering.scale = scale;
-        match Flag::of("--temp", self.temp.as_ref()) {
-            Some(flag) => watering.temperature = flag.temperature()?,
+        match self.measuring.temperature()? {
+            Some(temperature) => watering.temperature = temperature,
             None => assumed.line("water at 20\u{a0}°C"),
         }
         if let Some(flag) = Flag::of("--band", self.band.as_ref()) {
@@ -168,14 +158,9 @@ impl WaterArgs {
             );
             watering.tray = Some(tray.mass);
         }
-        let density = watering.temperature.through::<Density>(water::density);
-        let mine = drop::of_water(
-            self.drop.as_ref(),
-            self.dropper.as_ref(),
-            density,
-            shelf,
-            &mut assumed,
-        )?;
+        let mine = self
+            .measuring
+            .drop(watering.temperature, shelf, &mut assumed)?;
         // For water alone a drop may be taken from the standard dropper.
         watering.drop = Some(mine.unwrap_or_else(Drop::standard));
         let around = Around {
