@@ -216,9 +216,10 @@ impl Question {
         }
         let headline = match (counted, drops) {
             _ if plan.first.rule == FirstRule::TooLoose => format!(
-                "Add no water yet: {}, is too loosely known to water by; {} of water would bring it to {}.",
-                self.leaf_with_doubt(),
+                "Add no water yet: leaf at {} is too loosely known to water by; {} of water would bring {} of it to {}.",
+                self.moisture_with_doubt(),
                 voice.with_doubt(&plan.water),
+                voice.reading(&self.watering.leaf.estimate("leaf")),
                 self.to.unbroken()
             ),
             (Some(d), _) => format!(
@@ -286,17 +287,15 @@ impl Question {
         answer
     }
 
-    /// `340 g of leaf at 10.8 % ± 8.0 % (95 %)`, or a range as it was typed.
-    fn leaf_with_doubt(&self) -> String {
-        let leaf = self.voice().reading(&self.watering.leaf.estimate("leaf"));
-        let at = match self.at.doubt() {
+    /// `10.8 % ± 8.0 % (95 %)`, or a range as it was typed.
+    fn moisture_with_doubt(&self) -> String {
+        match self.at.doubt() {
             Doubt::Range { .. } if self.second.is_none() => self.at.unbroken(),
             _ => format!(
                 "{} (95\u{a0}%)",
                 say::with_doubt(&self.watering.at.estimate("moisture"), Unit::PERCENT)
             ),
-        };
-        format!("{leaf} of leaf at {at}")
+        }
     }
 
     /// What goes on first, where the doubt of the moisture asks for two steps.
