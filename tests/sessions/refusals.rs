@@ -372,8 +372,8 @@ fn what_is_missing_is_named_with_the_way_to_get_it() {
             .flag("--at").hint("type the moisture of the leaf, such as --at 12%"),
         Refusal::new("gutta dose 7drops --drop 21.4mg --for-at 12%", 2, "missing", "--for-at is about a batch, and there is none")
             .flag("--for").hint("type the leaf of the batch, such as --for 6.5kg"),
-        Refusal::new("gutta water --leaf 10g --at 11% --to 14% --reading 12%", 2, "missing", "another flag needs it")
-            .flag("--added").hint("gutta water --help lists them"),
+        Refusal::new("gutta water --leaf 10g --at 11% --to 14% --reading 12%", 2, "missing", "--reading is about a first addition, and there is none")
+            .flag("--added").hint("type what has gone on already, such as --added 10.8g"),
         Refusal::new("gutta moisture basis", 2, "missing", "the moisture is missing")
             .flag("MOISTURE").hint("type a moisture: gutta moisture basis \"17.6% db\", or 15% for wet basis"),
         Refusal::new("gutta moisture before --at 15% --added 14g", 2, "missing", "the leaf as weighed is missing")

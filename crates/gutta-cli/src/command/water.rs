@@ -54,12 +54,7 @@ pub struct WaterArgs {
     #[arg(long, value_name = "WATER", allow_hyphen_values = true)]
     added: Option<String>,
     /// The moisture read after the first addition, with its doubt
-    #[arg(
-        long,
-        value_name = "MOISTURE",
-        requires = "added",
-        allow_hyphen_values = true
-    )]
+    #[arg(long, value_name = "MOISTURE", allow_hyphen_values = true)]
     reading: Option<String>,
     /// Half-width of the target band, in points of moisture [1%]
     #[arg(long, value_name = "POINTS", allow_hyphen_values = true)]
@@ -92,12 +87,19 @@ impl WaterArgs {
         scale: Option<Scale>,
         assumed: &mut Assumed,
     ) -> Outcome<Option<Second>> {
+        let reading_flag = Flag::of("--reading", self.reading.as_ref());
         let Some(flag) = Flag::of("--added", self.added.as_ref()) else {
-            return Ok(None);
+            return match reading_flag {
+                None => Ok(None),
+                Some(_) => Err(Failure::missing(
+                    "--added",
+                    "--reading is about a first addition, and there is none",
+                )
+                .hint("type what has gone on already, such as --added 10.8g")),
+            };
         };
         let typed = flag.read(AMOUNTS)?;
         let added = water_added(flag, &typed, scale, watering.drop, assumed)?;
-        let reading_flag = Flag::of("--reading", self.reading.as_ref());
         let reading = match reading_flag {
             Some(flag) => Some(flag.moisture()?),
             None => None,

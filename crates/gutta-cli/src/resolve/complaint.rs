@@ -88,10 +88,6 @@ pub fn of_clap(error: &clap::Error, command: &str, args: &[OsString]) -> Outcome
             Failure::unreadable("not-utf-8", "an argument is not UTF-8 text")
                 .hint("type it again; letters, digits and the usual signs will do")
         }
-        (ErrorKind::MissingRequiredArgument, Some(flag)) => {
-            let flag = bare(flag);
-            Failure::missing(&flag, "another flag needs it").hint(help)
-        }
         (ErrorKind::MissingSubcommand | ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand, _) => {
             Failure::unreadable("missing", format!("{program} needs one more word")).hint(help)
         }
