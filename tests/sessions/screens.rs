@@ -128,3 +128,14 @@ fn the_reading_to_check_for_is_said() {
         "{jar}"
     );
 }
+
+/// Water that the scale is too coarse for is still counted in drops.
+#[test]
+fn a_coarse_scale_does_not_forbid_counted_drops() {
+    let run = typed(
+        "gutta water --leaf 10g --at \"11.2% ± 0.3%\" --to 14.5% --scale 1g --drop \"48mg ± 3%\"",
+    );
+    assert_eq!(run.code, 0, "{}", run.err);
+    assert!(run.out.starts_with("Add 8 drops of water"), "{}", run.out);
+    assert!(run.out.contains("all of it in one step"), "{}", run.out);
+}

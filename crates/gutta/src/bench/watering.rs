@@ -334,14 +334,18 @@ impl Watering {
         };
         let share =
             first_addition::largest(|share| within(&self.weighed(water * Ratio::of_base(share))));
-        let rule = match share {
-            s if s >= 1.0 => FirstRule::AllAtOnce,
-            s if s > 0.0 => FirstRule::WithinBand,
-            _ => FirstRule::TooLoose,
-        };
         let in_drops = whole.zip(self.drop).map(|(whole, drop)| {
             first_addition::largest_whole(whole, |n| within(&Added::Drops(n, drop)))
         });
+        // A scale too coarse for the water says nothing against counting it.
+        let counted = in_drops.is_some_and(|n| n.count() > 0.0);
+        let rule = match share {
+            s if s >= 1.0 => FirstRule::AllAtOnce,
+            s if s > 0.0 => FirstRule::WithinBand,
+            _ if counted && in_drops == whole => FirstRule::AllAtOnce,
+            _ if counted => FirstRule::WithinBand,
+            _ => FirstRule::TooLoose,
+        };
         First {
             water: water * Ratio::of_base(share),
             drops: in_drops,
