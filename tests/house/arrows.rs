@@ -6,7 +6,7 @@ use std::path::{Path as FilePath, PathBuf};
 
 use gutta_tests::root;
 
-use super::paths::paths;
+use super::paths::{bare, paths, without_tests};
 
 /// The floors of the arithmetic, the lowest first.
 const FLOORS: [&[&str]; 5] = [
@@ -66,12 +66,8 @@ fn source(src: &FilePath, file: &PathBuf) -> Source {
     if is_folder {
         module.pop();
     }
-    let text = fs::read_to_string(file).expect("text");
     // Tests may look anywhere.
-    let text = match text.find("#[cfg(test)]\nmod tests") {
-        Some(at) => text[..at].to_owned(),
-        None => text,
-    };
+    let text = without_tests(&bare(&fs::read_to_string(file).expect("text")));
     Source {
         name: inner.display().to_string(),
         module,
@@ -113,11 +109,38 @@ fn handed_on(sources: &[Source]) -> BTreeMap<(Vec<String>, String), String> {
             if let [root, file, .., name] = path.segments.as_slice()
                 && root == "self"
             {
-                names.insert((source.module.clone(), name.clone()), file.clone());
+                let handed = match name.as_str() {
+                    "*" => declared(sources, &source.module, file),
+                    name => vec![name.to_owned()],
+                };
+                for name in handed {
+                    names.insert((source.module.clone(), name), file.clone());
+                }
             }
         }
     }
     names
+}
+
+/// What a file beside a `mod.rs` declares for others.
+fn declared(sources: &[Source], folder: &[String], file: &str) -> Vec<String> {
+    const KINDS: [&str; 7] = ["const", "static", "fn", "struct", "enum", "trait", "type"];
+    let module = [folder, &[file.to_owned()]].concat();
+    let Some(source) = sources.iter().find(|source| source.module == module) else {
+        return Vec::new();
+    };
+    let words: Vec<&str> = source
+        .text
+        .split(|c: char| !c.is_alphanumeric() && c != '_')
+        .filter(|word| !word.is_empty())
+        .collect();
+    let names = words.windows(4).filter_map(|words| match words {
+        ["pub", "const", "fn", name] => Some(*name),
+        ["pub", "crate", kind, name] if KINDS.contains(kind) => Some(*name),
+        ["pub", kind, name, _] if KINDS.contains(kind) => Some(*name),
+        _ => None,
+    });
+    names.map(str::to_owned).collect()
 }
 
 /// Everything that is wrong with the arrows of these sources.
@@ -135,16 +158,18 @@ fn faults(sources: &[Source]) -> Vec<String> {
             let place = format!("{}:{}", source.name, path.line);
             let said = path.segments.join("::");
             let own = floor(&source.module[0]).unwrap_or_else(|| panic!("{place}: no floor"));
-            let Some(first) = target.first().filter(|first| *first != "*") else {
+            let Some(first) = target.first() else {
                 continue;
             };
             match floor(first) {
                 None => faults.push(format!("{place}: {said} names no floor")),
                 Some(other) if other > own => faults.push(format!("{place}: {said} runs up")),
+                // Two folders on one floor are siblings as files are.
+                Some(other) if other == own && *first != source.module[0] => {
+                    let arrow = (source.module[0].clone(), first.clone());
+                    arrows.entry(Vec::new()).or_default().insert(arrow);
+                }
                 Some(_) => {}
-            }
-            if source.is_folder {
-                continue;
             }
             // The folder in which both stand, and the two files in it.
             let shared = source
@@ -179,7 +204,11 @@ fn faults(sources: &[Source]) -> Vec<String> {
     }
     for (folder, arrows) in &arrows {
         if let Some(circle) = circle(arrows) {
-            faults.push(format!("{}: a circle: {circle}", folder.join("/")));
+            let folder = match folder.as_slice() {
+                [] => "one floor".to_owned(),
+                folder => folder.join("/"),
+            };
+            faults.push(format!("{folder}: a circle: {circle}"));
         }
     }
     faults
@@ -236,6 +265,8 @@ fn an_arrow_that_runs_up_is_found() {
     assert_eq!(faults(&up), ["measure/a:1: crate::matter::Pile runs up"]);
     let up = made(&[("matter/a", "\nfn f() { super::super::bench::g() }")]);
     assert_eq!(faults(&up), ["matter/a:2: super::super::bench::g runs up"]);
+    let up = made(&[("matter/a", "macro_rules! m { () => { $crate::bench::D } }")]);
+    assert_eq!(faults(&up), ["matter/a:1: crate::bench::D runs up"]);
     let down = made(&[(
         "bench/a",
         "use crate::measure::Mass; use crate::error::Error;",
@@ -247,6 +278,17 @@ fn an_arrow_that_runs_up_is_found() {
 fn a_path_must_name_its_floor() {
     let short = made(&[("matter/a", "use crate::Pile;")]);
     assert_eq!(faults(&short), ["matter/a:1: crate::Pile names no floor"]);
+    let all = made(&[
+        ("matter/a", "use crate::*;"),
+        ("bench/mod", "use super::*;"),
+    ]);
+    assert_eq!(
+        faults(&all),
+        [
+            "matter/a:1: crate::* names no floor",
+            "bench/mod:1: super::* names no floor"
+        ]
+    );
 }
 
 #[test]
@@ -261,6 +303,19 @@ fn a_circle_is_found_through_what_a_folder_hands_on() {
         ("bench/b", "use super::a::A;"),
     ]);
     assert_eq!(faults(&circle), ["bench: a circle: a → b, b → a"]);
+    let all = ("bench/mod", "mod a; mod b; pub use a::*; pub use b::*;");
+    let circle = made(&[
+        all,
+        ("bench/a", "use super::B; pub struct A; impl A {}"),
+        ("bench/b", "use crate::bench::A; pub enum B { C }"),
+    ]);
+    assert_eq!(faults(&circle), ["bench: a circle: a → b, b → a"]);
+    let line = made(&[
+        all,
+        ("bench/a", "use super::g; pub struct A; impl A {}"),
+        ("bench/b", "pub const fn g() {}"),
+    ]);
+    assert_eq!(faults(&line), [] as [&str; 0]);
     let line = made(&[folder, ("bench/a", "use super::B;"), ("bench/b", "")]);
     assert_eq!(faults(&line), [] as [&str; 0]);
     let deep = made(&[
@@ -270,4 +325,25 @@ fn a_circle_is_found_through_what_a_folder_hands_on() {
         ("measure/y", "use super::x::a::A;"),
     ]);
     assert_eq!(faults(&deep), ["measure: a circle: x → y, y → x"]);
+    let folder = made(&[
+        ("measure/mod", "mod x; mod y; pub use y::Y;"),
+        ("measure/x/mod", "use super::Y;"),
+        ("measure/y", "use super::x;\nfn f() { x::g() }"),
+    ]);
+    assert_eq!(faults(&folder), ["measure: a circle: x → y, y → x"]);
+}
+
+#[test]
+fn a_circle_of_two_folders_on_one_floor_is_found() {
+    let circle = made(&[
+        ("error/mod", "use crate::caution::Caution;"),
+        ("caution/mod", "use crate::error::Error;"),
+    ]);
+    let found = "one floor: a circle: caution → error, error → caution";
+    assert_eq!(faults(&circle), [found]);
+    let line = made(&[
+        ("error/mod", "use crate::caution::Caution;"),
+        ("caution/mod", ""),
+    ]);
+    assert_eq!(faults(&line), [] as [&str; 0]);
 }

@@ -82,18 +82,57 @@ pub fn bare(source: &str) -> String {
 }
 
 fn part_of_name(chars: &[char], i: usize) -> bool {
-    i > 0 && (chars[i - 1].is_alphanumeric() || chars[i - 1] == '_')
+    i > 0 && is_of_a_name(chars[i - 1])
 }
 
-/// Every path that begins with `crate`, `super` or `self`, braces expanded.
+fn is_of_a_name(c: char) -> bool {
+    c.is_alphanumeric() || c == '_'
+}
+
+/// A [bare] source without what is for tests only: the item behind each
+/// `#[cfg(test)]`. Line breaks stay.
+pub fn without_tests(bare: &str) -> String {
+    const MARK: &str = "#[cfg(test)]";
+    let Some(at) = bare.find(MARK) else {
+        return bare.to_owned();
+    };
+    let (kept, item) = bare.split_at(at);
+    let mut depth = 0_usize;
+    let mut end = item.len();
+    for (i, c) in item.char_indices().skip(MARK.len()) {
+        match c {
+            '{' | '(' | '[' => depth += 1,
+            '}' | ')' | ']' => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        // `use a::{b};` ends behind its brace.
+        let goes_on = c == '}' && item[i + 1..].trim_start().starts_with(';');
+        if depth == 0 && matches!(c, '}' | ';') && !goes_on {
+            end = i + 1;
+            break;
+        }
+    }
+    let lines: String = item[..end].matches('\n').collect();
+    kept.to_owned() + &lines + &without_tests(&item[end..])
+}
+
+/// Every path that begins with `crate` (in a macro `$crate`), `super` or
+/// `self`, braces expanded.
 pub fn paths(source: &str) -> Vec<Path> {
+    paths_from(source, &["crate", "super", "self"])
+}
+
+/// Every path that begins with one of these names, braces expanded.
+pub fn paths_from(source: &str, roots: &[&str]) -> Vec<Path> {
     let bare = bare(source);
     let mut found = Vec::new();
-    for root in ["crate", "super", "self"] {
+    for root in roots {
         for (at, _) in bare.match_indices(root) {
-            let before = bare[..at].chars().next_back();
-            let inside =
-                before.is_some_and(|c| c.is_alphanumeric() || matches!(c, '_' | ':' | '$'));
+            let before = bare[..at].trim_end_matches("::");
+            // `a::root` goes on with a path, `::root` begins one.
+            let goes_on =
+                before.len() < at && before.ends_with(|c: char| is_of_a_name(c) || c == '>');
+            let inside = bare[..at].ends_with(is_of_a_name) || goes_on;
             if inside || !bare[at + root.len()..].trim_start().starts_with("::") {
                 continue;
             }
@@ -211,8 +250,27 @@ mod tests {
     #[test]
     fn what_only_looks_like_a_root_does_not_count() {
         assert_eq!(
-            names("my_crate::a; $crate::b; self.x; supercrate::c"),
+            names("my_crate::a; self.x; supercrate::c; a::self::b; <T>::crate::d"),
             [] as [&str; 0]
         );
+    }
+
+    #[test]
+    fn a_macro_names_its_crate_by_a_dollar() {
+        assert_eq!(names("$crate::b::C!()"), ["1:crate::b::C"]);
+    }
+
+    #[test]
+    fn other_roots_are_found_in_braces_too() {
+        let found = paths_from("use std::{fmt,\n fs::File}; f(::std::env::var)", &["std"]);
+        let found: Vec<String> = found.iter().map(|p| p.segments.join("::")).collect();
+        assert_eq!(found, ["std::fmt", "std::fs::File", "std::env::var"]);
+    }
+
+    #[test]
+    fn what_is_for_tests_only_is_left_out() {
+        let source = "a\n#[cfg(test)]\nmod tests;\nb\n#[cfg(test)]\nmod t {\n fn f() {}\n}\nc";
+        assert_eq!(without_tests(source), "a\n\n\nb\n\n\n\n\nc");
+        assert_eq!(without_tests("#[cfg(test)] use a::{b, c}; d"), " d");
     }
 }

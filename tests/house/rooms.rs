@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use gutta_tests::root;
 
-use super::paths::bare;
+use super::paths::{bare, paths_from, without_tests};
 
 /// All files of the repository that are not built or fetched.
 fn files() -> Vec<PathBuf> {
@@ -45,53 +45,119 @@ fn sources() -> Vec<(String, String)> {
         .collect()
 }
 
-/// The parts of the world that only one place may touch.
+/// What only one place may touch of the world, and which that is.
+const ROOMS: [(&str, &[&str]); 9] = [
+    ("std::fs", &["crates/gutta-book/src/store.rs"]),
+    ("std::env", &["crates/gutta-cli/src/main.rs"]),
+    ("std::process", &["crates/gutta-cli/src/main.rs"]),
+    ("std::io::stdin", &["crates/gutta-cli/src/main.rs"]),
+    ("std::io::stdout", &["crates/gutta-cli/src/main.rs"]),
+    ("std::io::stderr", &["crates/gutta-cli/src/main.rs"]),
+    ("std::thread", &["crates/gutta-cli/src/cores.rs"]),
+    ("std::time", &[]),
+    ("std::net", &[]),
+];
+
+/// What prints without being handed a stream.
+const PRINTING: [&str; 5] = ["print!", "println!", "eprint!", "eprintln!", "dbg!"];
+
+/// What a file touches of the world without being the room for it.
+fn touched(file: &str, text: &str) -> Vec<String> {
+    let text = without_tests(&bare(text));
+    let mut touched = Vec::new();
+    for path in paths_from(&text, &["std", "io"]) {
+        // `io::stdout` behind a `use std::io`.
+        let within = if path.segments[0] == "io" {
+            "std::"
+        } else {
+            ""
+        };
+        let said = format!("{within}{}", path.segments.join("::"));
+        let room = ROOMS
+            .iter()
+            .find(|(part, _)| said == *part || said.starts_with(&format!("{part}::")));
+        let is_open = room.is_none_or(|(_, rooms)| rooms.contains(&file));
+        if !is_open || said == "std::*" {
+            touched.push(format!("{file}:{} touches {said}", path.line));
+        }
+    }
+    let words = text.split(|c: char| !(c.is_alphanumeric() || matches!(c, '_' | '!')));
+    let printing = words.filter(|word| PRINTING.contains(word));
+    touched.extend(printing.map(|word| format!("{file} prints by {word}")));
+    touched
+}
+
 #[test]
 fn the_world_is_touched_in_its_own_rooms_only() {
-    let rooms: [(&str, &[&str]); 5] = [
-        ("std::fs", &["crates/gutta-book/src/store.rs"]),
-        ("std::env", &["crates/gutta-cli/src/main.rs"]),
-        ("std::time", &[]),
-        ("std::process", &["crates/gutta-cli/src/main.rs"]),
-        ("thread", &["crates/gutta-cli/src/cores.rs"]),
-    ];
-    let mut checked = 0;
-    for (file, text) in sources() {
-        let in_product = ["crates/gutta/", "crates/gutta-book/", "crates/gutta-cli/"]
-            .iter()
-            .any(|room| file.starts_with(room));
-        if !in_product || file.contains("/tests/") || file.ends_with("/tests.rs") {
-            continue;
-        }
-        let text = bare(&text);
+    let sources: Vec<(String, String)> = sources()
+        .into_iter()
+        .filter(|(file, _)| {
+            let product = ["crates/gutta/", "crates/gutta-book/", "crates/gutta-cli/"];
+            product.iter().any(|room| file.starts_with(room))
+        })
         // Tests beside the code may make files of their own.
-        let text = text.split("#[cfg(test)]").next().unwrap_or_default();
-        let text: String = text.split_whitespace().collect();
-        for (part, allowed) in rooms {
-            let used = match part {
-                "thread" => text.contains("std::thread") || text.contains("thread::"),
-                part => text.contains(part),
-            };
-            assert!(
-                !used || allowed.contains(&file.as_str()),
-                "{file} touches {part}"
-            );
-        }
-        checked += 1;
+        .filter(|(file, _)| !file.contains("/tests/") && !file.ends_with("/tests.rs"))
+        .collect();
+    assert!(sources.len() > 60, "only {} files were read", sources.len());
+    let touched: Vec<String> = sources
+        .iter()
+        .flat_map(|(file, text)| touched(file, text))
+        .collect();
+    assert_eq!(touched, [] as [&str; 0]);
+    // A room that is gone would be an open door.
+    for room in ROOMS.iter().flat_map(|(_, rooms)| *rooms) {
+        assert!(sources.iter().any(|(file, _)| file == room), "no {room}");
     }
-    assert!(checked > 60, "only {checked} files were read");
+}
+
+#[test]
+fn what_is_touched_elsewhere_is_found() {
+    let file = "crates/gutta/src/lib.rs";
+    for (text, found) in [
+        ("use std::fs;", "1 touches std::fs"),
+        ("use std::{fmt,\n fs::File};", "1 touches std::fs::File"),
+        ("\nf(std::env::var(x))", "2 touches std::env::var"),
+        (
+            "f(::std::time::UNIX_EPOCH)",
+            "1 touches std::time::UNIX_EPOCH",
+        ),
+        ("f(io::stdout())", "1 touches std::io::stdout"),
+        ("use std::thread;", "1 touches std::thread"),
+        ("use std::*;", "1 touches std::*"),
+        (
+            "#[cfg(test)]\nmod tests; use std::net;",
+            "2 touches std::net",
+        ),
+    ] {
+        assert_eq!(touched(file, text), [format!("{file}:{found}")], "{text}");
+    }
+    let printing = touched(file, "f(); println!()");
+    assert_eq!(printing, [format!("{file} prints by println!")]);
+    for text in [
+        "use std::fmt; use std::io::{self, Write};",
+        "/// use std::fs;\nlet x = \"std::env::var\";",
+        "#[cfg(test)] mod tests { use std::fs; }",
+        "let x = my_std::fs::f();",
+    ] {
+        assert_eq!(touched(file, text), [] as [&str; 0], "{text}");
+    }
+    let store = "crates/gutta-book/src/store.rs";
+    assert_eq!(touched(store, "use std::fs;"), [] as [&str; 0]);
+    assert_eq!(touched(store, "use std::env;").len(), 1);
 }
 
 /// Source lines that are code: no blank lines, comments, docs or tests.
 fn code_lines(text: &str) -> usize {
-    let text = text
-        .split("#[cfg(test)]\nmod tests {")
-        .next()
-        .unwrap_or_default();
-    bare(text)
+    without_tests(&bare(text))
         .lines()
         .filter(|line| !line.trim().is_empty())
         .count()
+}
+
+#[test]
+fn lines_of_code_are_counted() {
+    let text = "//! a\n\nuse b;\n/* c\nd */\nfn e() {\n    // f\n}\n#[cfg(test)]\nmod tests {\n    fn g() {}\n}\nfn h() {}\n";
+    assert_eq!(code_lines(text), 4);
 }
 
 #[test]
@@ -134,6 +200,32 @@ fn reference_data_says_where_it_is_from() {
     }
 }
 
+/// A table is told of in the README beside it, and its sources stand in the
+/// bibliography beside it.
+#[test]
+fn every_table_is_told_of_and_its_sources_are_known() {
+    let mut tables = 0;
+    let is_table = |path: &PathBuf| path.extension().is_some_and(|e| e == "csv");
+    for path in files().into_iter().filter(is_table) {
+        let file = name(&path);
+        let Some(table) = file.strip_prefix("reference-data/") else {
+            continue;
+        };
+        let beside = |name: &str| fs::read_to_string(path.with_file_name(name)).expect(name);
+        let own = path.file_name().unwrap_or_default().to_string_lossy();
+        assert!(beside("README.md").contains(&format!("`{own}`")), "{file}");
+        let sources = beside("sources.bib");
+        for row in gutta_tests::reference::table(table) {
+            for key in row.optional("source").unwrap_or_default().split("; ") {
+                let is_known = key.is_empty() || sources.contains(&format!("{{{key},"));
+                assert!(is_known, "{row}: {key}");
+            }
+        }
+        tables += 1;
+    }
+    assert!(tables > 20, "only {tables} tables");
+}
+
 #[test]
 fn every_bad_book_says_what_is_wrong_with_it() {
     let mut stages = 0;
@@ -146,34 +238,92 @@ fn every_bad_book_says_what_is_wrong_with_it() {
     assert!(stages >= 8, "{stages} stages");
 }
 
-/// Nothing leads out of the repository, to one machine or to a registry.
+/// What must stand in no line: ways out of the repository, places of one
+/// machine, hosts that packages are fetched from. Written in parts, so that
+/// this file is not its own find.
+fn ways_out() -> Vec<String> {
+    let machine = [
+        "home", "root", "work", "tmp", "Users", "opt", "var", "mnt", "srv",
+    ];
+    let machine = machine.map(|place| format!("/{place}/"));
+    let hosts = [
+        ("crates", "io"),
+        ("pypi", "org"),
+        ("pythonhosted", "org"),
+        ("npmjs", "org"),
+        ("npmjs", "com"),
+        ("proxy.golang", "org"),
+    ];
+    let hosts = hosts.map(|(name, end)| format!("{name}.{end}"));
+    let others = ["..".to_owned() + "/shared", "C:".to_owned() + "\\"];
+    machine.into_iter().chain(hosts).chain(others).collect()
+}
+
+/// The way out that a line of a file shows.
+fn way_out(file: &str, line: &str) -> Option<String> {
+    let lock = format!(
+        "source = \"registry+https://github.com/rust-lang/crates.{}-index\"",
+        "io"
+    );
+    // A lock file names the one registry by its public address.
+    if file.ends_with("Cargo.lock") && line == lock {
+        return None;
+    }
+    ways_out().into_iter().find(|way| {
+        line.match_indices(way.as_str()).any(|(at, _)| {
+            // `https://a.example/home/b` and `tests/work/c` are not of a machine.
+            let before = line[..at].chars().next_back();
+            let goes_on =
+                before.is_some_and(|c| c.is_alphanumeric() || matches!(c, '.' | '-' | '_'));
+            !(way.starts_with('/') && goes_on)
+        })
+    })
+}
+
 #[test]
 fn no_file_points_out_of_the_repository() {
-    // Written in parts, so that this file is not its own find.
-    let out = [
-        ["..", "/shared"].concat(),
-        ["/home", "/"].concat(),
-        ["/root", "/"].concat(),
-        ["/work", "/"].concat(),
-        ["crates.io", "/api"].concat(),
-        ["index.", "crates.io"].concat(),
-    ];
+    let mut found = Vec::new();
     let mut read = 0;
     for path in files() {
         let file = name(&path);
-        // A lock file names the registry's index by its public address.
-        if file.ends_with("Cargo.lock") {
-            continue;
-        }
         let Ok(text) = fs::read_to_string(&path) else {
             panic!("{file} is not text");
         };
-        for part in &out {
-            assert!(!text.contains(part.as_str()), "{file} names {part}");
+        for (i, line) in text.lines().enumerate() {
+            if let Some(way) = way_out(&file, line) {
+                found.push(format!("{file}:{} shows {way}", i + 1));
+            }
         }
         read += 1;
     }
+    assert_eq!(found, [] as [&str; 0]);
     assert!(read > 100, "only {read} files were read");
+}
+
+#[test]
+fn a_way_out_is_found() {
+    for way in ways_out() {
+        assert!(way_out("README.md", &way).is_some(), "{way}");
+        assert!(
+            way_out("README.md", &format!("see \"{way}x\"")).is_some(),
+            "{way}"
+        );
+    }
+    let other = "source = \"registry+https://mirror.example/index\"";
+    let lock = other.replace(
+        "mirror.example/index",
+        &format!("github.com/rust-lang/crates.{}-index", "io"),
+    );
+    assert_eq!(way_out("Cargo.lock", &lock), None);
+    assert!(way_out("README.md", &lock).is_some());
+    for line in [
+        "https://example.org/home/x",
+        "a/tmp/b",
+        "#!/usr/bin/env bash",
+        "g/kg",
+    ] {
+        assert_eq!(way_out("README.md", line), None, "{line}");
+    }
 }
 
 /// The top level is a short list.

@@ -77,3 +77,26 @@ fn rounded_factors_do_not_come_out() {
     }
     assert!(read >= 4, "{read} factors");
 }
+
+/// A unit that is not known is refused, and never taken for another by the
+/// last of its words: no imperial pint for a US one, no troy ounce for an ounce.
+#[test]
+fn other_units_of_the_table_are_refused() {
+    let mut refused = 0;
+    for row in table("units/customary.csv") {
+        let unit = row.text("unit");
+        if spelled(unit).is_some() {
+            continue;
+        }
+        for text in [
+            format!("1 {unit}"),
+            format!("1{unit}"),
+            format!("2.5 {unit}s"),
+        ] {
+            let read = read(&text, &[Kind::Mass, Kind::Volume]);
+            assert!(read.is_err(), "{text} is read as {read:?}");
+        }
+        refused += 1;
+    }
+    assert_eq!(refused, 10);
+}
