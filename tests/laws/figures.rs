@@ -121,6 +121,36 @@ proptest! {
         prop_assert!(near(water, (pile.water() + drops.mass.best()).base()));
     }
 
+    /// Before drying everything lies on the scale, the carrier too; at the end
+    /// neither the carrier nor the water that must go.
+    #[test]
+    fn of_water_to_lose(
+        leaf in (0.05..5.0).prop_map(Mass::of_base), to in moisture(), points in 0.01..0.2, tray in 0.1..1.0,
+        alcohol in 0.01..0.5, share in 0.001..0.01,
+    ) {
+        let at = Moisture::of_base(to.base() + points);
+        let rum = Composition::new(&[(Part::Alcohol, exact(alcohol))]).expect("a share");
+        let watering = Watering {
+            brought: vec![Brought {
+                name: "rum".to_owned(),
+                mass: Measured::exact(leaf * Ratio::of_base(share)),
+                composition: rum,
+            }],
+            tray: Some(exact(tray)),
+            ..Watering::new(Measured::exact(leaf), Measured::exact(at), to)
+        };
+        let WateringPlan::Dry(plan) = watering.plan().expect("a plan") else {
+            return Err(TestCaseError::fail("water must go"));
+        };
+        let at_once = leaf.base() * (1.0 + share);
+        let carrier = leaf.base() * share * alcohol;
+        prop_assert!(near(plan.pile.total().base(), at_once));
+        prop_assert!(near(best(plan.mass_at_once), at_once));
+        let end = plan.final_mass.best().base();
+        prop_assert!(near(end + plan.water.best().base() + carrier, at_once));
+        prop_assert!(near(best(plan.final_gross), end + tray));
+    }
+
     /// The moisture that n drops lead to asks for those n drops, though the
     /// sums leave it a hair below.
     #[test]

@@ -177,32 +177,6 @@ proptest! {
         prop_assert!(step.together.is_none());
     }
 
-    /// What lies on the table after a first addition is all of it, aired: what
-    /// was brought is not brought again.
-    #[test]
-    fn what_is_left_to_water_is_all_that_lies_there(
-        jar in jar(), part in 0.05..0.95, share in 0.01..0.05, alcohol in 0.2..0.6,
-    ) {
-        let leaf = jar.leaf.value();
-        let rum = Brought {
-            name: "rum".to_owned(),
-            mass: Measured::exact(leaf * Ratio::of_base(share)),
-            composition: Composition::spirit(Measured::exact(Ratio::of_base(alcohol)))
-                .expect("a share"),
-        };
-        let jar = Watering { brought: vec![rum], to: Moisture::of_base(0.6), ..jar };
-        let WateringPlan::Add(plan) = jar.plan().expect("a plan") else {
-            return Err(TestCaseError::fail("water is to be added"));
-        };
-        let taken = plan.water.best() * Ratio::of_base(part);
-        let step = jar.second_step(&Added::Mass(Measured::exact(taken)), None).expect("a step");
-        let lies_there = leaf * Ratio::of_base(1.0 + share * (1.0 - alcohol)) + taken;
-        let (_, rest, _) = first(&step.rest);
-        let size = lies_there.base();
-        prop_assert!((step.rest.leaf.value() - lies_there).base().abs() < ROUNDING * size);
-        prop_assert!((taken + rest - plan.water.best()).base().abs() < ROUNDING * size);
-    }
-
     /// The same with casing and a carrier on the leaf: both lie on the table
     /// once, and the carrier is gone when the rest is asked for.
     #[test]
@@ -233,5 +207,54 @@ proptest! {
         prop_assert!((step.rest.leaf.value().base() - size).abs() < ROUNDING * size);
         let (_, rest, _) = first(&step.rest);
         prop_assert!((taken + rest - plan.water.best()).base().abs() < ROUNDING * size);
+    }
+
+    /// A scale too coarse for the water says nothing against counting it: then
+    /// the rule is about the drops.
+    #[test]
+    fn where_the_scale_is_too_coarse_the_rule_is_of_the_drops(jar in jar(), drop in drop()) {
+        let scale = Scale::new(Mass::of_base(1.0)).expect("a cart's scale");
+        let jar = Watering { drop: Some(drop), scale: Some(scale), ..jar };
+        let (first, _, whole) = first(&jar);
+        let (n, whole) = (first.drops.expect("a count"), whole.expect("a count"));
+        prop_assert_eq!(first.water.base(), 0.0);
+        let rule = match n.count() {
+            0.0 => FirstRule::TooLoose,
+            _ if n == whole => FirstRule::AllAtOnce,
+            _ => FirstRule::WithinBand,
+        };
+        prop_assert_eq!(first.rule, rule);
+    }
+
+    /// A reading after the first addition goes together with what was expected,
+    /// by inverse variance; an expectation without doubt gives way to it.
+    #[test]
+    fn a_reading_goes_together_with_what_was_expected(
+        jar in jar(), part in 0.05..0.95, off in -0.02..0.02, u in 0.001..0.01,
+    ) {
+        // Normal doubts all: no degrees of freedom in the weights.
+        let at = Measured::new(jar.at.value(), jar.at.u(), f64::INFINITY);
+        let jar = Watering { at, ..jar };
+        let (_, water, _) = first(&jar);
+        let added = Added::Mass(Measured::exact(water * Ratio::of_base(part)));
+        let expected = jar.second_step(&added, None).expect("a step").expected.measured();
+        let read = Moisture::of_base(expected.value().base() + off);
+        let reading = Measured::new(read, u, f64::INFINITY);
+        let step = jar.second_step(&added, Some(&reading)).expect("a step");
+        let both = step.together.expect("both are in doubt");
+        let (a, b) = (expected.u().powi(-2), u.powi(-2));
+        let mean = (expected.value().base() * a + read.base() * b) / (a + b);
+        prop_assert!((both.estimate.best().base() - mean).abs() < ROUNDING);
+        prop_assert!((both.as_if_agreed.u() * (a + b).sqrt() - 1.0).abs() < ROUNDING);
+        prop_assert_eq!(step.rest.at, both.estimate.measured());
+
+        let sure = Watering {
+            leaf: Measured::exact(jar.leaf.value()),
+            at: Measured::exact(jar.at.value()),
+            ..jar
+        };
+        let step = sure.second_step(&added, Some(&reading)).expect("a step");
+        prop_assert!(step.together.is_none());
+        prop_assert_eq!(step.rest.at, reading);
     }
 }

@@ -1,6 +1,8 @@
 //! Weighings of counted drops: no order among them, and one zero or many.
 
-use gutta::bench::{Calibrating, Calibration, Dropped, Finding, Readings, Weighing};
+use gutta::bench::{
+    Calibrating, Calibration, CountedDrops, Dropped, Finding, Readings, Weighing, together,
+};
 use gutta::matter::Air;
 use gutta::measure::{Mass, Measured, Scalar, Scale, Volume};
 use proptest::prelude::*;
@@ -290,5 +292,36 @@ proptest! {
         prop_assert!(near(one, b.drop_mass.best().base(), one));
         prop_assert!(near(a.scatter.unwrap().base(), b.scatter.unwrap().base(), one));
         prop_assert!(near(a.spread.unwrap().base(), b.spread.unwrap().base(), 1.0));
+    }
+
+    /// A running total counts on, in drops and in mass: where it does not, the
+    /// weighing is named, from the text and from the numbers.
+    #[test]
+    fn a_running_total_that_does_not_rise_is_refused(
+        times in 2..7_usize, which in 0..60_usize, in_drops in any::<bool>(),
+    ) {
+        // Any but the first.
+        let which = 1 + which % (times - 1);
+        // 20 drops of a gram more each time, but once not.
+        let at = |i: usize, stuck: bool| if stuck && i == which { i - 1 } else { i } + 1;
+        let texts = (0..times).map(|i| format!("{}={}g", 20 * at(i, in_drops), at(i, !in_drops)));
+        let typed: Vec<CountedDrops> = texts
+            .map(|text| CountedDrops::read(&text).expect("a weighing"))
+            .collect();
+        let misfit = together(&typed, true).expect_err("it does not rise");
+        prop_assert_eq!(misfit.weighing, which);
+
+        let weighings = (0..times).map(|i| Weighing {
+            drops: u32::try_from(20 * at(i, in_drops)).expect("few drops"),
+            amount: Measured::exact(Mass::of_base(1e-3 * at(i, !in_drops) as f64)),
+            last_place: Mass::of_base(1e-3),
+        });
+        let readings = Readings::Running(weighings.collect());
+        let error = Calibrating::new(readings, Dropped::Water).calibrate();
+        let error = error.expect_err("it does not rise");
+        prop_assert_eq!(error.kind(), misfit.error.kind());
+        prop_assert_eq!(error.to_string(), misfit.error.to_string());
+        // Each by itself they are weighings like others.
+        prop_assert!(together(&typed, false).is_ok());
     }
 }
