@@ -1,6 +1,6 @@
 //! The figures of one answer agree with each other.
 
-use gutta::bench::{Asked, Batch, BatchValue, Brought, Dosing, Drop, LeafBasis};
+use gutta::bench::{Added, Asked, Batch, BatchValue, Brought, Dosing, Drop, LeafBasis};
 use gutta::matter::Part;
 use gutta::measure::{COVERAGE_95, DropMass, Drops, Mass, Measured, Ratio, Scalar, combine};
 use gutta::{Composition, Estimate, Moisture, Watering, WateringPlan};
@@ -21,6 +21,15 @@ fn exact<S: Scalar>(base: f64) -> Measured<S> {
 
 fn best<S: Scalar>(estimate: Option<Estimate<S>>) -> f64 {
     estimate.expect("a figure").best().base()
+}
+
+/// So much rum, of this share of alcohol by mass; the rest is solids.
+fn rum(mass: Mass, alcohol: f64) -> Brought {
+    Brought {
+        name: "rum".to_owned(),
+        mass: Measured::exact(mass),
+        composition: Composition::new(&[(Part::Alcohol, exact(alcohol))]).expect("a share"),
+    }
 }
 
 proptest! {
@@ -89,13 +98,8 @@ proptest! {
         one in drop_mass(), alcohol in 0.0..0.5, share in 0.001..0.01,
     ) {
         let to = Moisture::of_base(at.base() + points);
-        let rum = Composition::new(&[(Part::Alcohol, exact(alcohol))]).expect("a share");
         let watering = Watering {
-            brought: vec![Brought {
-                name: "rum".to_owned(),
-                mass: Measured::exact(leaf * Ratio::of_base(share)),
-                composition: rum,
-            }],
+            brought: vec![rum(leaf * Ratio::of_base(share), alcohol)],
             tray: Some(exact(tray)),
             drop: Some(Drop::of_mass(Measured::exact(one)).expect("a usual size")),
             ..Watering::new(Measured::exact(leaf), Measured::exact(at), to)
@@ -129,13 +133,8 @@ proptest! {
         alcohol in 0.01..0.5, share in 0.001..0.01,
     ) {
         let at = Moisture::of_base(to.base() + points);
-        let rum = Composition::new(&[(Part::Alcohol, exact(alcohol))]).expect("a share");
         let watering = Watering {
-            brought: vec![Brought {
-                name: "rum".to_owned(),
-                mass: Measured::exact(leaf * Ratio::of_base(share)),
-                composition: rum,
-            }],
+            brought: vec![rum(leaf * Ratio::of_base(share), alcohol)],
             tray: Some(exact(tray)),
             ..Watering::new(Measured::exact(leaf), Measured::exact(at), to)
         };
@@ -173,7 +172,7 @@ proptest! {
     fn of_the_standard_drop(density in 990.0..1000.0) {
         // 20 drops to the millilitre, ±15 % at 95 %.
         let drop = Drop::standard();
-        let twenty = drop.counted_mass(&exact(density), Drops::new(20.0));
+        let twenty = Added::Drops(Drops::new(20.0), drop).mass(&exact(density));
         prop_assert!(near(twenty.value().base(), density * 1e-6));
         prop_assert!(near(twenty.half_width_95(), 0.15 * density * 1e-6));
         let one: DropMass = drop.best_mass(Scalar::of_base(density));

@@ -1,4 +1,4 @@
-use gutta::bench::{Asked, Batch, BatchValue, Dosing, Drop, LeafBasis};
+use gutta::bench::{Added, Asked, Batch, BatchValue, Dosing, Drop, LeafBasis};
 use gutta::measure::{Density, DropMass, Drops, Measured, Scalar};
 use proptest::prelude::*;
 
@@ -122,9 +122,8 @@ proptest! {
             Input::new("density", between(x[1], 750.0, 1300.0), 0.005),
         ];
         let mass = |inputs: &[Input]| {
-            known
-                .drop(inputs[0])
-                .counted_mass(&inputs[1].measured(), Drops::new(f64::from(count)))
+            let counted = Drops::new(f64::from(count));
+            Added::Drops(counted, known.drop(inputs[0])).mass(&inputs[1].measured())
         };
         // What comes back is summed up: both doubts, in squares.
         let here = mass(&inputs);
@@ -151,7 +150,7 @@ proptest! {
         let drop = Drop::calibrated(mass, Some(DropMass::of_base(scatter * one)));
         let water = Measured::exact(Density::of_base(998.2));
         let n = f64::from(count);
-        let got = drop.counted_mass(&water, Drops::new(n)).u();
+        let got = Added::Drops(Drops::new(n), drop).mass(&water).u();
         let expected = ((n * u * one).powi(2) + n * (scatter * one).powi(2)).sqrt();
         // A handful of roundings.
         prop_assert!((got - expected).abs() <= 1e-14 * expected, "{got} {expected}");

@@ -8,11 +8,10 @@ use gutta::bench::{Asked, Batch, BatchValue, Drop, LeafBasis};
 use gutta::measure::{Density, Kind, Mass, Measured, ROOM_TEMPERATURE, Reading, Unit};
 
 use super::draws::DrawArgs;
-use super::dropper::known_density;
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{Assumed, Flag, Weight, drop, leaf_moisture};
+use crate::resolve::{Assumed, Flag, Weight, density, drop, is_water, leaf_moisture};
 use crate::say;
 use crate::speak::dose::Question;
 
@@ -209,7 +208,7 @@ impl DoseArgs {
         assumed: &mut Assumed,
     ) -> Outcome<(Option<Drop>, Option<Measured<Density>>)> {
         let mut density = match Flag::of("--density", self.density.as_ref()) {
-            Some(flag) => Some(typed_density(flag, "density", assumed)?),
+            Some(flag) => Some(density::typed(flag, "density", assumed)?),
             None => None,
         };
         let liquid = Flag::of("--liquid", self.liquid.as_ref());
@@ -217,7 +216,7 @@ impl DoseArgs {
             let known = if is_water(flag.text) {
                 Measured::exact(gutta::matter::water::density(ROOM_TEMPERATURE))
             } else {
-                known_density(flag, shelf)?
+                density::of_book(flag, shelf)?
             };
             assumed.line(format!(
                 "density of {}, {}",
@@ -280,7 +279,7 @@ impl DoseArgs {
             assumed.line("the batch has the moisture of the trial");
         }
         let own_density = match Flag::of("--for-density", self.for_density.as_ref()) {
-            Some(flag) => Some(typed_density(
+            Some(flag) => Some(density::typed(
                 flag,
                 "density of the batch's bottle",
                 assumed,
@@ -381,16 +380,6 @@ fn weight(
     Ok(Some(weight))
 }
 
-fn typed_density(flag: Flag<'_>, what: &str, assumed: &mut Assumed) -> Outcome<Measured<Density>> {
-    let (reading, density) = flag.density()?;
-    assumed.exact_if(density.is_exact(), format!("{what} {}", reading.unbroken()));
-    Ok(density)
-}
-
 fn grams_per_ml(density: &Measured<Density>) -> String {
     say::estimate(&density.estimate("density"), Unit::GRAM_PER_MILLILITRE)
-}
-
-fn is_water(name: &str) -> bool {
-    name.trim().eq_ignore_ascii_case("water")
 }

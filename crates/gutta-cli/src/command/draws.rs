@@ -7,7 +7,7 @@ use gutta::{Error, ErrorKind, Result};
 
 use crate::answer::{Answer, DrawnFigure, Draws, Value};
 use crate::cores;
-use crate::failure::Outcome;
+use crate::failure::{Failure, Outcome};
 use crate::resolve::Flag;
 
 /// The seed when none is typed: the same answer each time.
@@ -39,7 +39,7 @@ impl DrawArgs {
         let Some(flag) = Flag::of("--draws", self.draws.as_ref()) else {
             return match seed_flag {
                 None => Ok(()),
-                Some(_) => Err(crate::failure::Failure::missing(
+                Some(_) => Err(Failure::missing(
                     "--draws",
                     "--seed is about draws, and there are none",
                 )
@@ -90,7 +90,7 @@ impl DrawArgs {
 }
 
 fn whole<T: std::str::FromStr>(flag: Flag<'_>, what: &str) -> Outcome<T> {
-    let digits: String = flag.text.trim().to_owned();
+    let digits = flag.text.trim();
     digits.parse().map_err(|_| {
         flag.fail(
             Error::new(ErrorKind::Number, format!("`{digits}` is not {what}"))

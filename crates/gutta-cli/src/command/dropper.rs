@@ -5,13 +5,13 @@ use clap::Args;
 use gutta::Caution;
 use gutta::bench::{Calibrating, CountedDrops, Dropped, Readings, together};
 use gutta::matter::Air;
-use gutta::measure::{Density, Kind, Measured, RELATIVE_HUMIDITY, Reading, Scalar, Scale, Unit};
+use gutta::measure::{Kind, RELATIVE_HUMIDITY, Reading, Scalar, Scale, Unit};
 
 use super::draws::DrawArgs;
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{Assumed, Flag, scale};
+use crate::resolve::{Assumed, Flag, density, is_water, scale};
 use crate::say;
 use crate::speak::dropper::Question;
 
@@ -153,16 +153,11 @@ impl DropperArgs {
 
     fn liquid(&self, shelf: &Shelf, air: Option<&Air>, assumed: &mut Assumed) -> Outcome<Dropped> {
         if let Some(flag) = Flag::of("--density", self.density.as_ref()) {
-            let (reading, density) = flag.density()?;
-            assumed.exact_if(
-                density.is_exact(),
-                format!("density {}", reading.unbroken()),
-            );
-            return Ok(Dropped::Other(density));
+            return density::typed(flag, "density", assumed).map(Dropped::Other);
         }
         match Flag::of("--liquid", self.liquid.as_ref()) {
-            Some(flag) if !flag.text.trim().eq_ignore_ascii_case("water") => {
-                let density = known_density(flag, shelf)?;
+            Some(flag) if !is_water(flag.text) => {
+                let density = density::of_book(flag, shelf)?;
                 assumed.line(format!(
                     "density of {}, {}",
                     flag.text,
@@ -180,18 +175,6 @@ impl DropperArgs {
             }
         }
     }
-}
-
-/// The density of a liquid of the book.
-pub fn known_density(flag: Flag<'_>, shelf: &Shelf) -> Outcome<Measured<Density>> {
-    let liquid = shelf.liquid(flag)?;
-    liquid.density.ok_or_else(|| {
-        flag.wrong(
-            "missing",
-            format!("the book has no density of {}", liquid.name),
-        )
-        .hint("weigh 10 mL of it, and type the density: --density 0.871g/mL")
-    })
 }
 
 /// Whether a reading has finer decimals than the scale shows.

@@ -1,6 +1,6 @@
 //! What else goes onto the leaf: `AMOUNT NAME[, PERCENT PART]…`.
 
-use gutta::bench::{Brought, Drop};
+use gutta::bench::{Added, Brought, Drop};
 use gutta::matter::{Part, alcohol, water};
 use gutta::measure::{
     Density, Kind, Mass, Measured, Ratio, Reading, Scalar, Scale, Temperature, Unit, VOLUME,
@@ -10,7 +10,7 @@ use gutta::{Composition, Error};
 
 use super::drop::for_liquid;
 use super::shelf::Shelf;
-use super::{AMOUNTS, Assumed, Flag};
+use super::{AMOUNTS, Assumed, Flag, is_water};
 use crate::failure::{Failure, Outcome};
 use crate::say;
 
@@ -103,7 +103,7 @@ fn moved(flag: Flag<'_>, error: Error, by: usize) -> Failure {
 }
 
 fn known_composition(flag: Flag<'_>, name: &str, shelf: &Shelf) -> Outcome<Composition> {
-    if name.eq_ignore_ascii_case("water") {
+    if is_water(name) {
         return Ok(Composition::water());
     }
     let known = shelf
@@ -212,7 +212,7 @@ fn mass(
     around: &Around<'_>,
     assumed: &mut Assumed,
 ) -> Outcome<Measured<Mass>> {
-    let is_water = name.eq_ignore_ascii_case("water");
+    let is_water = is_water(name);
     let density = || -> Outcome<Measured<Density>> {
         if is_water {
             return Ok(around.temperature.through::<Density>(water::density));
@@ -232,13 +232,8 @@ fn mass(
                 .volume()
                 .unwrap_or(Measured::exact(Scalar::of_base(0.0)));
             let density = density()?;
-            // The doubts of volume and density are independent.
-            let best = volume.value() * density.value();
-            let relative =
-                (volume.u() / volume.value().base()).hypot(density.u() / density.value().base());
-            let mass = Measured::new(best, relative * best.base(), density.dof());
             flag.within(&VOLUME, amount)?;
-            Ok(mass)
+            Ok(Added::Volume(volume).mass(&density))
         }
         Kind::Drops => {
             let drop = if is_water {
@@ -259,7 +254,7 @@ fn mass(
             } else {
                 density()?
             };
-            Ok(drop.counted_mass(&density, count))
+            Ok(Added::Drops(count, drop).mass(&density))
         }
         _ => Ok(flag.weight(amount.clone(), around.scale)?.mass),
     }

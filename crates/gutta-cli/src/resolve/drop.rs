@@ -1,11 +1,11 @@
 //! Which drop a command counts with: typed, from the book, or the standard.
 
 use gutta::Caution;
-use gutta::bench::{Calibration, Drop, Finding};
+use gutta::bench::{Calibration, Drop};
 use gutta::measure::{Density, DropMass, Kind, Measured, Reading, Scalar};
 
 use super::shelf::Shelf;
-use super::{Assumed, Flag};
+use super::{Assumed, Flag, is_water};
 use crate::failure::{Failure, Outcome};
 
 /// How to come by a drop's mass in two minutes.
@@ -86,7 +86,7 @@ pub fn of_book(flag: Flag<'_>, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<
     if calibration.unusual_size {
         assumed.caution(Caution::UnusualDrop);
     }
-    let is_water = entry.liquid.eq_ignore_ascii_case("water");
+    let is_water = is_water(&entry.liquid);
     let density = if is_water {
         None
     } else {
@@ -105,14 +105,8 @@ fn milligrams(calibration: &Calibration) -> String {
 
 fn left_out(calibration: &Calibration) -> String {
     let out: Vec<String> = calibration
-        .findings
-        .iter()
-        .filter_map(|finding| match finding {
-            Finding::Miscount { weighing, reads_as } => Some(format!(
-                "weighing {weighing} left out, it reads as {reads_as}"
-            )),
-            _ => None,
-        })
+        .miscounts()
+        .map(|(weighing, reads_as)| format!("weighing {weighing} left out, it reads as {reads_as}"))
         .collect();
     if out.is_empty() {
         String::new()

@@ -2,6 +2,7 @@
 
 pub mod bring;
 pub mod complaint;
+pub mod density;
 pub mod drop;
 pub mod shelf;
 
@@ -246,6 +247,11 @@ pub fn leaf_moisture(
         format!("moisture {}", reading.unbroken()),
     );
     Ok((reading, moisture))
+}
+
+/// Whether a liquid's name is that of water, which the book need not have.
+pub fn is_water(name: &str) -> bool {
+    name.trim().eq_ignore_ascii_case("water")
 }
 
 /// What an amount of a liquid can be typed as.

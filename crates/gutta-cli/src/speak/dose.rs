@@ -1,6 +1,8 @@
 //! A dose in sentences: what the flavouring comes to, and for the batch.
 
-use gutta::bench::{Asked, BatchValue, CountedDose, Dosed, GivenDose, LeafBasis};
+use gutta::bench::{
+    Asked, BatchValue, CountedDose, DoseAsWeighed, DoseDry, Dosed, GivenDose, LeafBasis, is_counted,
+};
 use gutta::measure::{Mass, Measured, Reading, Scalar, Unit, Volume, number};
 use gutta::{Caution, Dosing, Estimate, Moisture};
 
@@ -9,9 +11,6 @@ use crate::answer::{Answer, JsonUnit, Key, Shape};
 use crate::render::json::Form;
 use crate::resolve::{Assumed, Weight};
 use crate::say::{self, Voice};
-
-/// Above this volume a flavouring is weighed, not counted.
-const COUNTED_UP_TO: f64 = 2e-6;
 
 const GRAMS: Shape = Shape::Quantity(JsonUnit::Gram);
 const MILLILITRES: Shape = Shape::Quantity(JsonUnit::Millilitre);
@@ -120,31 +119,19 @@ impl Question {
 
     /// The dose on the basis of the question, as it is.
     fn dose_in_words(&self, dosed: &Dosed) -> String {
-        let (dose, basis) = match self.dosing.basis {
-            LeafBasis::Dry => (dosed.dose_dry.as_ref().map(per_kilogram), LeafBasis::Dry),
-            LeafBasis::AsWeighed => (dosed.dose.as_ref().map(per_kilogram), LeafBasis::AsWeighed),
+        let mut said = match self.dosing.basis {
+            LeafBasis::Dry => on_each_basis(None, dosed.dose_dry.as_ref()),
+            LeafBasis::AsWeighed => on_each_basis(dosed.dose.as_ref(), None),
         };
-        dose.map_or_else(String::new, |dose| format!("{dose} {}", basis.name()))
+        said.next().unwrap_or_default()
     }
 
     /// What was asked for, in a sentence.
     fn trial(&self, voice: Voice, dosed: &Dosed) -> String {
         let mass = voice.weight(&dosed.mass);
         let volume = in_brackets(dosed.volume.as_ref());
-        let doses: Vec<String> = [
-            dosed
-                .dose
-                .as_ref()
-                .map(|d| (per_kilogram(d), LeafBasis::AsWeighed)),
-            dosed
-                .dose_dry
-                .as_ref()
-                .map(|d| (per_kilogram(d), LeafBasis::Dry)),
-        ]
-        .into_iter()
-        .flatten()
-        .map(|(dose, basis)| format!("{dose} {}", basis.name()))
-        .collect();
+        let doses: Vec<String> =
+            on_each_basis(dosed.dose.as_ref(), dosed.dose_dry.as_ref()).collect();
         let doses = if doses.is_empty() {
             String::new()
         } else {
@@ -184,20 +171,8 @@ impl Question {
                 number(exact.best().count(), 2)
             )
         });
-        let said: Vec<String> = [
-            drops,
-            given
-                .dose
-                .as_ref()
-                .map(|dose| format!("{} {}", per_kilogram(dose), LeafBasis::AsWeighed.name())),
-            given
-                .dose_dry
-                .as_ref()
-                .map(|dose| format!("{} {}", per_kilogram(dose), LeafBasis::Dry.name())),
-        ]
-        .into_iter()
-        .flatten()
-        .collect();
+        let doses = on_each_basis(given.dose.as_ref(), given.dose_dry.as_ref());
+        let said: Vec<String> = drops.into_iter().chain(doses).collect();
         format!("Really given, by the bottle's loss: {}.", said.join(", "))
     }
 
@@ -250,6 +225,17 @@ impl Question {
 
 fn per_kilogram<S: Scalar>(dose: &Estimate<S>) -> String {
     say::estimate(dose, Unit::GRAM_PER_KILOGRAM)
+}
+
+/// The doses that are known, each with its basis.
+fn on_each_basis(
+    dose: Option<&Estimate<DoseAsWeighed>>,
+    dry: Option<&Estimate<DoseDry>>,
+) -> impl Iterator<Item = String> + use<> {
+    let said = |dose: String, basis: LeafBasis| format!("{dose} {}", basis.name());
+    let as_weighed = dose.map(|dose| said(per_kilogram(dose), LeafBasis::AsWeighed));
+    let dry = dry.map(|dose| said(per_kilogram(dose), LeafBasis::Dry));
+    as_weighed.into_iter().chain(dry)
 }
 
 fn in_brackets(volume: Option<&Estimate<Volume>>) -> String {
@@ -338,7 +324,7 @@ fn next(answer: &mut Answer, dosed: &Dosed) {
         Some(batch) => batch.volume.as_ref(),
         None => dosed.volume.as_ref(),
     };
-    if volume.is_some_and(|v| v.best().base() > COUNTED_UP_TO) {
+    if volume.is_some_and(|v| !is_counted(v.best())) {
         answer
             .next
             .push("weigh it: this is more than is counted in drops".to_owned());

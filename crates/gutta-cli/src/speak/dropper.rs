@@ -44,14 +44,7 @@ impl Question {
     /// The answer, said.
     pub fn say(self, calibration: &Calibration) -> Answer {
         let mass = &calibration.drop_mass;
-        let suspects: Vec<(usize, u64)> = calibration
-            .findings
-            .iter()
-            .filter_map(|finding| match *finding {
-                Finding::Miscount { weighing, reads_as } => Some((weighing, reads_as)),
-                _ => None,
-            })
-            .collect();
+        let suspects: Vec<(usize, u64)> = calibration.miscounts().collect();
         let headline = format!(
             "One drop weighs {}{} ({}, {}).",
             say::estimate(mass, say::MILLIGRAM),
@@ -93,10 +86,9 @@ impl Question {
 
     fn working(&self, answer: &mut Answer, calibration: &Calibration) {
         let kept = |i: usize| {
-            !calibration
-                .findings
-                .iter()
-                .any(|f| matches!(f, Finding::Miscount { weighing, .. } if *weighing == i + 1))
+            calibration
+                .miscounts()
+                .all(|(weighing, _)| weighing != i + 1)
         };
         let running = matches!(self.calibrating.readings, Readings::Running(_));
         let sum = self

@@ -11,9 +11,6 @@ use crate::render::json::Form;
 use crate::resolve::{Assumed, Weight, drop};
 use crate::say::{self, Voice};
 
-/// Above this volume water is weighed, not counted.
-const COUNTED_UP_TO: f64 = 2e-6;
-
 /// From this volume on, an eighth of a teaspoon, spoons are of use.
 const SPOONED_FROM: f64 = 0.6e-6;
 
@@ -201,8 +198,7 @@ impl Question {
     pub fn adding(mut self, plan: &Adding) -> Answer {
         let voice = self.voice();
         let drops = plan.drops.as_ref();
-        let counted =
-            drops.filter(|d| d.whole.count() > 0.0 && plan.volume.best().base() <= COUNTED_UP_TO);
+        let counted = plan.counted();
         if !self.counted_mine {
             self.assumed.line(drop::STANDARD);
         }

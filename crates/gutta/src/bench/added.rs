@@ -5,8 +5,8 @@ use uom::si::{SI, Units};
 use super::drop::{Drop, DropSlots};
 use crate::error::Result;
 use crate::measure::{
-    DROP_COUNT, Density, Drops, Inputs, MASS, Mass, Measured, Point, Real, Scalar, Slot, VOLUME,
-    Volume,
+    DROP_COUNT, Density, Drops, Formula, Inputs, MASS, Mass, Measured, Point, Real, Scalar, Slot,
+    VOLUME, Volume,
 };
 
 /// The water that was added, as it was measured.
@@ -24,6 +24,18 @@ pub enum Added {
 const WATER: &str = "water added";
 
 impl Added {
+    /// What it weighs, of a liquid of a density, with all its doubts: V ρ of a
+    /// volume, n d of drops. Of a mass, and of drops known by their mass, the
+    /// density counts for nothing.
+    pub fn mass(&self, density: &Measured<Density>) -> Measured<Mass> {
+        let mut inputs = Inputs::new();
+        let weighed = Weighed {
+            added: self.add_to(&mut inputs),
+            density: inputs.add("density", density),
+        };
+        inputs.propagate(&weighed).estimate(|mass| *mass).measured()
+    }
+
     /// Checks that it is above nothing.
     ///
     /// # Errors
@@ -55,8 +67,8 @@ pub(super) enum AddedSlot {
 }
 
 impl AddedSlot {
-    /// What it weighs, at the density of water.
-    pub fn water<V: Real>(&self, point: &Point<'_, V>, density: Density<V>) -> Mass<V>
+    /// What it weighs, of a liquid of a density.
+    pub fn mass<V: Real>(&self, point: &Point<'_, V>, density: Density<V>) -> Mass<V>
     where
         SI<V>: Units<V>,
     {
@@ -65,5 +77,25 @@ impl AddedSlot {
             Self::Volume(slot) => point.get(slot) * density,
             Self::Drops(n, slots) => slots.counted(point, density, n),
         }
+    }
+}
+
+/// An amount of a liquid with its density, as a formula.
+struct Weighed {
+    added: AddedSlot,
+    density: Slot<Density>,
+}
+
+impl Formula for Weighed {
+    type Figures<V: Real>
+        = Mass<V>
+    where
+        SI<V>: Units<V>;
+
+    fn at<V: Real>(&self, point: &Point<'_, V>) -> Mass<V>
+    where
+        SI<V>: Units<V>,
+    {
+        self.added.mass(point, point.get(self.density))
     }
 }

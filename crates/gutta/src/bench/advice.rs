@@ -8,7 +8,7 @@
 //! named.
 
 use super::added::Added;
-use super::dosing::Dosing;
+use super::dosing::{Dosed, Dosing};
 use super::drop::Drop;
 use super::moistening::{KnownAddition, LeafWeighed};
 use super::watering::{Watering, WateringPlan};
@@ -67,9 +67,6 @@ const DISH: f64 = 5e-3;
 
 /// How much finer the finer scale is.
 const FINER: f64 = 0.1;
-
-/// Above this volume of water it is weighed, not counted.
-const COUNTED_UP_TO: f64 = 2e-6;
 
 /// What is judged: the worst input with its share, and the half-width at 95 %.
 struct Judged {
@@ -230,13 +227,9 @@ impl Watering {
         Ok(match self.plan()? {
             WateringPlan::Nothing(_) => None,
             WateringPlan::Dry(plan) => Some(Added::Mass(Measured::exact(-plan.water.best()))),
-            WateringPlan::Add(plan) => Some(match (&plan.drops, self.drop) {
-                (Some(drops), Some(drop))
-                    if plan.volume.best().base() <= COUNTED_UP_TO && drops.whole.count() > 0.0 =>
-                {
-                    Added::Drops(drops.whole, drop)
-                }
-                _ => self.weighed(plan.water.best()),
+            WateringPlan::Add(plan) => Some(match plan.counted().zip(self.drop) {
+                Some((drops, drop)) => Added::Drops(drops.whole, drop),
+                None => self.weighed(plan.water.best()),
             }),
         })
     }
@@ -249,12 +242,9 @@ impl Dosing {
     /// # Errors
     /// As [`answer`](Self::answer).
     pub fn advice(&self) -> Result<Option<Advice>> {
-        let mass = |q: &Self| {
-            let dosed = q.answer().ok()?;
-            Some(dosed.batch.map_or(dosed.mass, |batch| batch.mass))
-        };
-        self.answer()?;
-        let Some(now) = mass(self).as_ref().and_then(judge) else {
+        let picked = |dosed: Dosed| dosed.batch.map_or(dosed.mass, |batch| batch.mass);
+        let mass = |q: &Self| q.answer().ok().map(picked);
+        let Some(now) = judge(&picked(self.answer()?)) else {
             return Ok(None);
         };
         let division = Mass::of_base(USUAL_DIVISION);
@@ -295,8 +285,8 @@ impl KnownAddition {
     /// # Errors
     /// As [`after`](Self::after).
     pub fn advice_after(&self) -> Result<Option<Advice>> {
-        self.after()?;
-        Ok(self.advice(|q| q.after().ok().map(|answer| answer.moisture)))
+        let now = self.after()?.moisture;
+        Ok(self.advice(&now, |q| q.after().ok().map(|answer| answer.moisture)))
     }
 
     /// What would halve the doubt of the moisture before; none when nothing is
@@ -305,12 +295,18 @@ impl KnownAddition {
     /// # Errors
     /// As [`before`](Self::before).
     pub fn advice_before(&self, weighed: LeafWeighed) -> Result<Option<Advice>> {
-        self.before(weighed)?;
-        Ok(self.advice(|q| q.before(weighed).ok().map(|answer| answer.moisture)))
+        let now = self.before(weighed)?.moisture;
+        Ok(self.advice(&now, |q| {
+            q.before(weighed).ok().map(|answer| answer.moisture)
+        }))
     }
 
-    fn advice(&self, moisture: impl Fn(&Self) -> Option<Estimate<Moisture>>) -> Option<Advice> {
-        let now = judge(&moisture(self)?)?;
+    fn advice(
+        &self,
+        now: &Estimate<Moisture>,
+        moisture: impl Fn(&Self) -> Option<Estimate<Moisture>>,
+    ) -> Option<Advice> {
+        let now = judge(now)?;
         let division = Mass::of_base(USUAL_DIVISION);
         let with_water = |added| moisture(&Self { added, ..*self });
         let actions = match (now.input.as_str(), self.added) {

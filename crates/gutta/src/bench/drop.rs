@@ -4,8 +4,8 @@ use uom::si::{SI, Units};
 
 use crate::error::Result;
 use crate::measure::{
-    COVERAGE_95, Density, DropMass, DropVolume, Drops, DropsPerVolume, Formula, Inputs, Mass,
-    Measured, Point, Ratio, Real, Scalar, Slot, TYPED_DROP,
+    COVERAGE_95, Density, DropMass, DropVolume, Drops, DropsPerVolume, Inputs, Mass, Measured,
+    Point, Ratio, Real, Scalar, Slot, TYPED_DROP, Volume,
 };
 
 /// A drop whose mass is known in one of three ways: typed, calibrated, or
@@ -34,6 +34,12 @@ pub struct Drop {
     size: Size,
     scatter: Option<Measured<DropMass>>,
     origin: Origin,
+}
+
+/// Whether this much of a liquid is counted in drops: up to 2 mL, above it is
+/// weighed (common practice).
+pub fn is_counted(volume: Volume) -> bool {
+    volume.base() <= 2e-6
 }
 
 /// Where the size of a drop is from.
@@ -146,18 +152,6 @@ impl Drop {
         }
     }
 
-    /// What `n` drops weigh, of a liquid of a density, with all doubts of the
-    /// drop; the density counts only for a drop known by its volume.
-    pub fn counted_mass(&self, density: &Measured<Density>, n: Drops) -> Measured<Mass> {
-        let mut inputs = Inputs::new();
-        let counted = Counted {
-            drop: self.add_to(&mut inputs, "drop"),
-            density: inputs.add("density", density),
-            n,
-        };
-        inputs.propagate(&counted).estimate(|mass| *mass).measured()
-    }
-
     /// Hands the drop over as inputs of a formula, named for a budget.
     pub fn add_to(&self, inputs: &mut Inputs, name: &str) -> DropSlots {
         let size = match &self.size {
@@ -246,26 +240,5 @@ impl DropSlots {
                 drops + point.get(slot).mass() * root
             }
         }
-    }
-}
-
-/// Drops counted out, as a formula.
-struct Counted {
-    drop: DropSlots,
-    density: Slot<Density>,
-    n: Drops,
-}
-
-impl Formula for Counted {
-    type Figures<V: Real>
-        = Mass<V>
-    where
-        SI<V>: Units<V>;
-
-    fn at<V: Real>(&self, point: &Point<'_, V>) -> Mass<V>
-    where
-        SI<V>: Units<V>,
-    {
-        self.drop.counted(point, point.get(self.density), self.n)
     }
 }

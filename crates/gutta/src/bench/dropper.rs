@@ -85,6 +85,15 @@ impl Calibration {
     pub fn drop(&self) -> Drop {
         Drop::calibrated(self.drop_mass.measured(), self.scatter)
     }
+
+    /// The weighings left out as miscounted, the first typed being 1, each with
+    /// the count that it reads as.
+    pub fn miscounts(&self) -> impl Iterator<Item = (usize, u64)> {
+        self.findings.iter().filter_map(|finding| match *finding {
+            Finding::Miscount { weighing, reads_as } => Some((weighing, reads_as)),
+            _ => None,
+        })
+    }
 }
 
 impl Calibrating {

@@ -18,7 +18,7 @@ pub use advice::{Action, Advice};
 pub use counted_drops::{CountedDrops, Misfit, together};
 pub use dose::{DoseAsWeighed, DoseDry, DryLeaf, LeafAsWeighed, LeafBasis};
 pub use dosing::{Asked, Batch, BatchDose, BatchValue, CountedDose, Dosed, Dosing, GivenDose};
-pub use drop::{Drop, DropSlots, Origin};
+pub use drop::{Drop, DropSlots, Origin, is_counted};
 pub use dropper::{Calibrating, Calibration, Dropped};
 pub use miscount::Finding;
 pub use moistening::{KnownAddition, LeafWeighed, Moistened};

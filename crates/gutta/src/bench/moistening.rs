@@ -196,7 +196,7 @@ impl Formula for Table {
         SI<V>: Units<V>,
     {
         let density = water::density(point.get(self.temperature));
-        let water = self.added.water(point, density);
+        let water = self.added.mass(point, density);
         let (leaf, moisture) = (point.get(self.leaf), point.get(self.moisture));
         let pile = match self.direction {
             Direction::After => Pile::leaf(leaf, moisture).with_water(water),

@@ -3,7 +3,7 @@
 use uom::si::{SI, Units};
 
 use super::added::{Added, AddedSlot};
-use super::drop::{Drop, DropSlots};
+use super::drop::{Drop, DropSlots, is_counted};
 use super::first_addition;
 use crate::error::Result;
 use crate::matter::{Composition, CompositionSlots, Moisture, Pile, water};
@@ -171,6 +171,15 @@ pub struct Resting {
     pub final_gross: Option<Estimate<Mass>>,
     /// The mass with everything on, carrier still there.
     pub mass_at_once: Option<Estimate<Mass>>,
+}
+
+impl Adding {
+    /// The whole drops, where the water is counted: one drop or more, and no
+    /// more water than is [counted](is_counted).
+    pub fn counted(&self) -> Option<&InDrops> {
+        let drops = self.drops.as_ref();
+        drops.filter(|d| d.whole.count() > 0.0 && is_counted(self.volume.best()))
+    }
 }
 
 impl Watering {
@@ -607,7 +616,7 @@ impl Formula for After {
         SI<V>: Units<V>,
     {
         let density = water::density(point.get(self.table.temperature));
-        let water = self.added.water(point, density);
+        let water = self.added.mass(point, density);
         self.table.pile(point).with_water(water).aired()
     }
 }

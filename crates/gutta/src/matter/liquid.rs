@@ -68,7 +68,7 @@ impl Part {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Composition {
     parts: Vec<(Part, Measured<Ratio>)>,
-    /// What the shares leave: solids, or water in a spirit.
+    /// What the shares leave: solids; or water, beside nothing but alcohol.
     rest: Part,
 }
 
@@ -149,7 +149,7 @@ impl Composition {
             named.map(|(_, share)| share.value().base()).sum()
         };
         if self.rest == Part::Water {
-            return Ratio::of_base(share(Part::Sugar) + share(Part::Solids));
+            return Ratio::of_base(0.0);
         }
         let other = [Part::Water, Part::Alcohol, Part::Glycol, Part::Glycerine];
         Ratio::of_base(1.0 - other.map(share).iter().sum::<f64>())
@@ -191,8 +191,7 @@ impl CompositionSlots {
         let carrier = of(&[Part::Alcohol]);
         let humectant = of(&[Part::Glycol, Part::Glycerine]);
         let water = if self.rest == Part::Water {
-            let solids = of(&[Part::Sugar, Part::Solids]);
-            Ratio::from(V::one()) - carrier - humectant - solids
+            Ratio::from(V::one()) - carrier
         } else {
             of(&[Part::Water])
         };
