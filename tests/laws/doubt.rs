@@ -1,8 +1,8 @@
 //! Doubt: its terms, its shares, and what it allows.
 
-use gutta::bench::FirstRule;
-use gutta::measure::{Linear, Measured, Ratio, Real, Scalar, combine, student_quantile};
-use gutta::{Moisture, Watering, WateringPlan};
+use gutta::bench::{Added, Asked, FirstRule, LeafBasis};
+use gutta::measure::{Linear, Mass, Measured, Ratio, Real, Scalar, combine, student_quantile};
+use gutta::{Dosing, Moisture, Watering, WateringPlan};
 use proptest::prelude::*;
 
 use super::strategies::{brought, doubtful, drop, mass, moisture};
@@ -18,11 +18,11 @@ fn watering() -> impl Strategy<Value = Watering> {
     )
         .prop_map(|(leaf, at, to, mut casing, drop)| {
             // Never so much casing that it alone is too wet.
-            casing.mass = Measured::new(
+            casing.amount = Added::Mass(Measured::new(
                 leaf.value() * Ratio::of_base(0.05),
                 0.01 * leaf.value().base(),
                 f64::INFINITY,
-            );
+            ));
             let mut watering = Watering::new(leaf, at, to);
             watering.brought.push(casing);
             watering.drop = Some(drop);
@@ -39,6 +39,30 @@ fn terms(watering: &Watering) -> Vec<(String, f64)> {
             .map(|t| (t.input.clone(), t.contribution))
             .collect(),
         other => panic!("{other:?}"),
+    }
+}
+
+/// What comes back as it was typed is as sure as it was typed: what rounding
+/// leaves of two terms that cancel is no doubt.
+#[test]
+fn a_dose_back_from_its_grams_has_no_doubt() {
+    for (grams, dose) in [(10.0, 0.015), (24.0, 0.0123), (3.3, 0.007), (0.7, 0.0999)] {
+        let leaf = Measured::new(Mass::of_base(grams * 1e-3), 5e-6, f64::INFINITY);
+        let at = Measured::new(Moisture::of_base(0.12), 0.005, f64::INFINITY);
+        for basis in [LeafBasis::AsWeighed, LeafBasis::Dry] {
+            let dosing = Dosing {
+                leaf: Some(leaf),
+                at: Some(at),
+                ..Dosing::new(Asked::Dose(Measured::exact(Ratio::of_base(dose))), basis)
+            };
+            let got = dosing.answer().expect("a dose");
+            let (u, other) = match basis {
+                LeafBasis::AsWeighed => (got.dose.unwrap().u(), got.dose_dry.unwrap().u()),
+                LeafBasis::Dry => (got.dose_dry.unwrap().u(), got.dose.unwrap().u()),
+            };
+            assert_eq!(u, 0.0, "{grams} {dose} {basis:?}");
+            assert!(other > 0.0 && got.mass.u() > 0.0);
+        }
     }
 }
 

@@ -1,6 +1,6 @@
 //! The figures of one answer agree with each other.
 
-use gutta::bench::{Added, Asked, Batch, BatchValue, Brought, Dosing, Drop, LeafBasis};
+use gutta::bench::{Asked, Batch, BatchValue, Brought, Dosing, Drop, LeafBasis};
 use gutta::matter::Part;
 use gutta::measure::{COVERAGE_95, DropMass, Drops, Mass, Measured, Ratio, Scalar, combine};
 use gutta::{Composition, Estimate, Moisture, Watering, WateringPlan};
@@ -25,11 +25,11 @@ fn best<S: Scalar>(estimate: Option<Estimate<S>>) -> f64 {
 
 /// So much rum, of this share of alcohol by mass; the rest is solids.
 fn rum(mass: Mass, alcohol: f64) -> Brought {
-    Brought {
-        name: "rum".to_owned(),
-        mass: Measured::exact(mass),
-        composition: Composition::new(&[(Part::Alcohol, exact(alcohol))]).expect("a share"),
-    }
+    Brought::weighed(
+        "rum",
+        Measured::exact(mass),
+        Composition::new(&[(Part::Alcohol, exact(alcohol))]).expect("a share"),
+    )
 }
 
 proptest! {
@@ -172,7 +172,12 @@ proptest! {
     fn of_the_standard_drop(density in 990.0..1000.0) {
         // 20 drops to the millilitre, ±15 % at 95 %.
         let drop = Drop::standard();
-        let twenty = Added::Drops(Drops::new(20.0), drop).mass(&exact(density));
+        let twenty = Dosing {
+            drop: Some(drop),
+            density: Some(exact(density)),
+            ..Dosing::new(Asked::Drops(Drops::new(20.0)), LeafBasis::AsWeighed)
+        };
+        let twenty = twenty.answer().expect("a dose").mass.measured();
         prop_assert!(near(twenty.value().base(), density * 1e-6));
         prop_assert!(near(twenty.half_width_95(), 0.15 * density * 1e-6));
         let one: DropMass = drop.best_mass(Scalar::of_base(density));

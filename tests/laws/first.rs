@@ -189,11 +189,7 @@ proptest! {
         let leaf = Mass::of_base(leaf);
         let to = Moisture::of_base(at.base() + points);
         let jar = Watering {
-            brought: vec![Brought {
-                name: "casing".to_owned(),
-                mass: Measured::exact(leaf * Ratio::of_base(casing)),
-                composition: Composition::new(&parts).expect("less than the whole"),
-            }],
+            brought: vec![Brought::weighed("casing", Measured::exact(leaf * Ratio::of_base(casing)), Composition::new(&parts).expect("less than the whole"))],
             ..Watering::new(Measured::exact(leaf), Measured::exact(at), to)
         };
         let WateringPlan::Add(plan) = jar.plan().expect("a plan") else {

@@ -101,11 +101,7 @@ proptest! {
                 (Part::Alcohol, share(alcohol)),
                 (Part::Glycol, share(glycol)),
             ]);
-            Brought {
-                name: name.to_owned(),
-                mass: Measured::exact(leaf * Ratio::of_base(part)),
-                composition: composition.expect("less than the whole"),
-            }
+            Brought::weighed(name, Measured::exact(leaf * Ratio::of_base(part)), composition.expect("less than the whole"))
         };
         let brought = vec![liquid("casing", part.0, shares.0), liquid("top", part.1, shares.1)];
         let water = |brought: Vec<Brought>| {
@@ -172,11 +168,7 @@ proptest! {
             .zip(shares)
             .map(|(part, share)| (part, Measured::exact(Ratio::of_base(share))))
             .collect();
-        let liquid = Brought {
-            name: "casing".to_owned(),
-            mass: Measured::exact(leaf * Ratio::of_base(part)),
-            composition: Composition::new(&parts).expect("less than the whole"),
-        };
+        let liquid = Brought::weighed("casing", Measured::exact(leaf * Ratio::of_base(part)), Composition::new(&parts).expect("less than the whole"));
         let at = Moisture::of_base(0.1);
         let watering = Watering {
             brought: vec![liquid],

@@ -7,6 +7,7 @@ mod drops;
 mod figures;
 mod first;
 mod liquids;
+mod shared;
 mod strategies;
 mod terms;
 mod text;

@@ -57,11 +57,7 @@ pub fn brought() -> impl Strategy<Value = Brought> {
         doubtful((1e-4..1e-1).prop_map(Mass::of_base)),
         composition(),
     )
-        .prop_map(|(mass, composition)| Brought {
-            name: "casing".to_owned(),
-            mass,
-            composition,
-        })
+        .prop_map(|(mass, composition)| Brought::weighed("casing", mass, composition))
 }
 
 /// Leaf with something on it.

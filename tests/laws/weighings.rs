@@ -82,7 +82,7 @@ proptest! {
             (a.drop_mass.u(), b.drop_mass.u(), one),
             (a.drop_mass.dof(), b.drop_mass.dof(), 1.0),
             (a.spread.unwrap().base(), b.spread.unwrap().base(), 1.0),
-            (a.scatter.unwrap().base(), b.scatter.unwrap().base(), one),
+            (a.scatter.unwrap().one.base(), b.scatter.unwrap().one.base(), one),
         ] {
             prop_assert!(near(a, b, size), "{a} {b}");
         }
@@ -117,7 +117,7 @@ proptest! {
         let b = calibrate(Readings::Running(totals), None);
         let one = a.drop_mass.best().base();
         prop_assert!(near(one, b.drop_mass.best().base(), one));
-        prop_assert!(near(a.scatter.unwrap().base(), b.scatter.unwrap().base(), one));
+        prop_assert!(near(a.scatter.unwrap().one.base(), b.scatter.unwrap().one.base(), one));
         prop_assert_eq!(a.findings, b.findings);
     }
 
@@ -218,7 +218,7 @@ proptest! {
     ) {
         let scale = Scale::new(Mass::of_base(division)).expect("a scale");
         let got = calibrate(Readings::Singly(weighings), Some(scale));
-        let (one, scatter) = (got.drop_mass.best().base(), got.scatter.unwrap().base());
+        let (one, scatter) = (got.drop_mass.best().base(), got.scatter.unwrap().one.base());
         let u = scale.u_net().base();
         let doubt = |n: f64| (scatter * scatter / n + (u / n).powi(2)).sqrt() / one;
         let n = got.drops_for_1_percent.expect("a scatter").count();
@@ -290,7 +290,7 @@ proptest! {
         let (a, b) = (of(Readings::Singly(weighings)), of(Readings::ToMark(marks)));
         let one = a.drop_mass.best().base();
         prop_assert!(near(one, b.drop_mass.best().base(), one));
-        prop_assert!(near(a.scatter.unwrap().base(), b.scatter.unwrap().base(), one));
+        prop_assert!(near(a.scatter.unwrap().one.base(), b.scatter.unwrap().one.base(), one));
         prop_assert!(near(a.spread.unwrap().base(), b.spread.unwrap().base(), 1.0));
     }
 

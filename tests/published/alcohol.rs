@@ -59,3 +59,12 @@ fn the_coefficients_are_those_of_oiml_r_22() {
         assert_close("density", density_at_20(Ratio::of_base(p)).value, sum, 1e-8);
     }
 }
+
+/// By definition: what holds no alcohol holds none by mass, and all is all.
+#[test]
+fn no_spirit_and_nothing_but_spirit_are_exact() {
+    for share in [0.0, 1.0] {
+        let strength = Measured::exact(Ratio::of_base(share));
+        assert_eq!(share_by_mass(&strength).unwrap().value().base(), share);
+    }
+}

@@ -12,7 +12,7 @@ use std::collections::BTreeSet;
 
 use gutta::Estimate;
 use gutta::measure::{
-    Formula, Inputs, Measured, Point, Ratio, Real, SI, Scalar, Shape, Slot, Spread,
+    Formula, Inputs, Measured, Point, Ratio, Real, SI, Scalar, Shape, Slot, Spread, Verdict,
     means_with_covariance, student_quantile,
 };
 use gutta_tests::assert_close;
@@ -392,7 +392,10 @@ fn sums_of_four() {
             let normal = first_order.measured().half_width_95();
             example.check_not("half_width_95_first_order", half_width, normal);
         }
-        assert!(spread.confirms(0.0, first_order.u(), f64::INFINITY));
+        assert_eq!(
+            spread.confirms(0.0, first_order.u(), f64::INFINITY),
+            Verdict::Holds
+        );
         example.finish(&[]);
     }
 }
@@ -428,7 +431,8 @@ fn a_mass_calibration() {
     let ends = u * noise_of_ends();
     example.check_drawn("low_95", spread.shortest_95.0, ends);
     example.check_drawn("high_95", spread.shortest_95.1, ends);
-    assert!(!spread.confirms(first_order.best().value, first_order.u(), f64::INFINITY));
+    let verdict = spread.confirms(first_order.best().value, first_order.u(), f64::INFINITY);
+    assert_eq!(verdict, Verdict::Fails);
     // The printed u of the supplement is from memory: kept beside, not held.
     example.finish(&["u_published"]);
 }
@@ -458,7 +462,8 @@ fn a_logarithm() {
     let density = (-1.8971_f64).exp();
     let noise = (0.05 * 0.95 / n).sqrt() / density;
     example.check_drawn("low_95", spread.shortest_95.0, noise);
-    assert!(!spread.confirms(first_order.best().value, first_order.u(), f64::INFINITY));
+    let verdict = spread.confirms(first_order.best().value, first_order.u(), f64::INFINITY);
+    assert_eq!(verdict, Verdict::Fails);
     example.finish(&[]);
 }
 

@@ -225,11 +225,11 @@ fn casing_brings_water() {
             Measured::exact(percent(&row, "leaf_pct_wb")),
             target(&row),
         );
-        watering.brought.push(Brought {
-            name: "casing".to_owned(),
-            mass: Measured::exact(grams(row.number("casing_g"))),
-            composition: casing,
-        });
+        watering.brought.push(Brought::weighed(
+            "casing",
+            Measured::exact(grams(row.number("casing_g"))),
+            casing,
+        ));
         let (pile, water, final_mass) = match watering.plan().unwrap() {
             WateringPlan::Add(plan) => (plan.pile, plan.water.best(), plan.final_mass.best()),
             WateringPlan::Dry(plan) => (plan.pile, -plan.water.best(), plan.final_mass.best()),

@@ -273,3 +273,47 @@ fn after_a_first_addition_prior_and_reading_go_together() {
         "{cautions}"
     );
 }
+
+/// Three drops brought and four planned are of one dropper, and so are drops of
+/// two lines of `--bring`. By hand: u = 7 u(d) (1 − m)/(M + 7 d).
+#[test]
+fn drops_of_one_dropper_share_their_doubt() {
+    let line = "gutta water --leaf 10g --at 11% --to 14% --drop \"47.8mg ± 5mg\"";
+    let a = json(&format!("{line} --bring \"3 drops water\""));
+    let (m, d, u) = (
+        value(&a, "moisture_reached", "%") / 100.0,
+        0.0478,
+        0.005 / 1.959_964,
+    );
+    let expected = 100.0 * 7.0 * u * (1.0 - m) / (10.0 + 7.0 * d);
+    let got = a["answer"]["moisture_reached"]["u"].as_f64().unwrap();
+    assert!((got - expected).abs() < 1e-6, "{got} {expected}");
+    let b = json(&format!(
+        "{line} --bring \"1 drops water\" --bring \"2 drops water\""
+    ));
+    let again = b["answer"]["moisture_reached"]["u"].as_f64().unwrap();
+    assert!((again - got).abs() < 1e-9, "{again} {got}");
+}
+
+/// Where nothing goes on, an exact leaf weighs exactly what it weighs; what is
+/// in doubt is its moisture.
+#[test]
+fn leaf_at_its_target_weighs_what_it_weighs() {
+    let a = json("gutta water --leaf 340g --at \"15% ± 3%\" --to 15%");
+    assert_eq!(a["answer"]["plan"], "nothing");
+    assert!(a["answer"]["final_mass"].get("u").is_none(), "{a}");
+    let u = a["answer"]["moisture_reached"]["u"].as_f64().unwrap();
+    assert!((u - 3.0 / 1.959_964).abs() < 1e-6, "{u}");
+    assert_eq!(a["budget"][0]["input"], "moisture now");
+}
+
+/// Weighings that are all alike show no scatter: without a scale nothing says
+/// how many drops would do.
+#[test]
+fn weighings_all_alike_ask_for_the_scale() {
+    let a = json("gutta dropper 20=0.97g 20=0.97g");
+    assert!(a["answer"].get("drops_for_1_percent").is_none(), "{a}");
+    let b = json("gutta dropper 20=0.97g 20=0.97g --scale 0.01g");
+    // By hand: √2 · 0.01/√12/N ≤ 0.01 · 0.0485 from N = 9 on.
+    assert_eq!(b["answer"]["drops_for_1_percent"]["value"], 9);
+}

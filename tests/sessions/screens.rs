@@ -65,12 +65,17 @@ fn the_first_addition_says_why() {
     assert!(next("10.8% ± 1%").contains("all of it in one step"));
     let within = next("10.8% ± 3%");
     assert!(
-        within.starts_with("Add 17 g of water, 10.86 g of it first"),
+        // 10.86 g, not to be passed: three figures, cut off.
+        within.starts_with("Add 17 g of water, 10.8 g of it first"),
         "{within}"
     );
     let loose = next("10.8% ± 8%");
     assert!(loose.starts_with("Add no water yet"), "{loose}");
     assert!(loose.contains("dry a dish in the oven"), "{loose}");
+    assert!(
+        loose.contains("nothing goes on yet: the scale stays at 340 g"),
+        "{loose}"
+    );
 }
 
 #[test]
@@ -138,4 +143,114 @@ fn a_coarse_scale_does_not_forbid_counted_drops() {
     assert_eq!(run.code, 0, "{}", run.err);
     assert!(run.out.starts_with("Add 8 drops of water"), "{}", run.out);
     assert!(run.out.contains("all of it in one step"), "{}", run.out);
+}
+
+/// Dry-basis figures are not said to be of total weight.
+#[test]
+fn a_target_on_dry_basis_is_checked_on_both() {
+    for (line, reading) in [
+        (
+            "gutta water --leaf 340g --at 10.8% --to \"17.6% db\"",
+            "356.7 g",
+        ),
+        (
+            "gutta water --leaf 815g --at 21.4% --to \"17.6% db\"",
+            "753.3 g",
+        ),
+    ] {
+        // 0.176/1.176 is 14.966 %; final mass by hand (1 − m) M · 1.176.
+        let said = format!("the scale then reads {reading}");
+        let text = text(line);
+        assert!(text.contains(&said), "{text}");
+        assert!(
+            text.contains("at 17.6 % db (14.97 % of total weight)"),
+            "{text}"
+        );
+    }
+}
+
+#[test]
+fn drying_and_resting_say_their_doubt_and_what_would_help() {
+    let dry = text("gutta water --leaf 815g --at \"21.4% ± 3%\" --to 14% --scale 0.1g");
+    assert!(dry.contains("one oven dish of 5 g"), "{dry}");
+    let resting = text("gutta water --leaf 340g --at \"15% ± 3%\" --to 15%");
+    assert!(
+        resting.starts_with(
+            "Add nothing, 0 g of water: 340 g of leaf at 15 % is at its target of 15 %."
+        ),
+        "{resting}"
+    );
+    assert!(
+        resting.contains("the moisture 15.0 % ± 3.0 % (95 %): all of the doubt from moisture now"),
+        "{resting}"
+    );
+    assert!(resting.contains("one oven dish of 5 g"), "{resting}");
+}
+
+/// No calibration makes drops more even: weighing does not count them.
+#[test]
+fn the_scatter_of_the_drops_is_not_mended_by_a_calibration() {
+    let dose = text("gutta dose 7drops --dropper glass --liquid water --leaf 10g --book demo-data");
+    assert!(
+        dose.contains("scatter of the drops is 94 % of the doubt of the flavouring: weighing it on a scale of 0.001 g instead of counting"),
+        "{dose}"
+    );
+    assert!(!dose.contains("weighed at once"), "{dose}");
+}
+
+#[test]
+fn a_dropper_says_how_many_more_weighings_would_do() {
+    // By hand: s = 0.01528 g, u(d) = s/√20/√(20 k); t(3)·u of four weighings is
+    // 2.5 % of the drop, t(4)·u of five 0.95 mg.
+    let rough = text("gutta dropper 20=0.96g 20=0.99g 20=0.97g");
+    assert!(rough.contains("within 3.9 %"), "{rough}");
+    assert!(
+        rough.contains("2 more weighings of 20 drops each would bring it from ± 1.9 mg to ± 0.95 mg (95 %), within 2 %"),
+        "{rough}"
+    );
+    let sure = text("gutta dropper 20=0.974g 20=0.981g 20=0.969g");
+    assert!(sure.contains("good enough to count with"), "{sure}");
+    assert!(
+        sure.contains("type it as --drop \"48.73mg ± 0.75mg\""),
+        "{sure}"
+    );
+    let alike = text("gutta dropper 20=0.97g 20=0.97g");
+    assert!(alike.contains("say the scale's step"), "{alike}");
+    // What is refused as a typed drop is not offered as one.
+    let huge = text("gutta dropper 1=0.612g");
+    assert!(!huge.contains("--drop"), "{huge}");
+}
+
+#[test]
+fn part_of_a_drop_is_not_counted() {
+    let dose = text("gutta dose 2.5drops --drop 21.4mg --leaf 10g");
+    assert!(
+        dose.starts_with("0.0535 g of flavouring: 5.35 g/kg of leaf as weighed. That is 2.5 drops: 3 drops reach 6.42 g/kg."),
+        "{dose}"
+    );
+}
+
+/// The bottle does not miscount: where it says otherwise, it is gone by.
+#[test]
+fn a_miscount_by_the_bottle_is_said() {
+    let dose = text("gutta dose 12drops --drop 25.48mg --leaf 24g --bottle-loss 0.331g");
+    assert!(dose.contains("the scale then reads 0.331 g more"), "{dose}");
+    assert!(
+        dose.contains("count and loss disagree, 12 drops against 13 drops: go by the loss"),
+        "{dose}"
+    );
+    let right = text("gutta dose 13drops --drop 25.48mg --leaf 24g --bottle-loss 0.331g");
+    assert!(!right.contains("disagree"), "{right}");
+}
+
+/// Too few draws give no verdict, and more give one.
+#[test]
+fn a_few_draws_are_no_verdict() {
+    let line = "gutta water --leaf 10g --at \"10.8% ± 1.0%\" --to 15%";
+    let few = text(&format!("{line} --draws 1000"));
+    assert!(few.contains("too few draws to tell"), "{few}");
+    assert!(!few.contains("is not good enough"), "{few}");
+    let many = text(&format!("{line} --draws 100000"));
+    assert!(many.contains("the ± is good enough"), "{many}");
+    assert!(!many.contains("too few draws"), "{many}");
 }

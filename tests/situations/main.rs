@@ -155,11 +155,7 @@ fn brought(name: &str, amount: &str, parts: &[(Part, &str)]) -> Brought {
             (*part, share)
         })
         .collect();
-    Brought {
-        name: name.to_owned(),
-        mass: mass(amount),
-        composition: Composition::new(&parts).unwrap(),
-    }
+    Brought::weighed(name, mass(amount), Composition::new(&parts).unwrap())
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! The one answer that text, narrow text and JSON are rendered from.
 
 use gutta::Estimate;
-use gutta::measure::{Scalar, Spread, Unit, coverage_95};
+use gutta::measure::{Scalar, Spread, Unit, Verdict, coverage_95};
 
 use crate::say;
 
@@ -150,7 +150,7 @@ pub struct DrawnFigure {
     /// What its draws say, in SI base units.
     pub spread: Spread,
     /// Whether the first-order interval is good enough.
-    pub first_order_holds: bool,
+    pub first_order: Verdict,
 }
 
 /// What a command answers.

@@ -3,11 +3,18 @@
 use gutta::Estimate;
 use gutta::bench::{Action, Advice};
 use gutta::measure::{
-    Digits, Doubt, Drops, Manner, Mass, Reading, Scalar, Scale, Spread, Unit, coverage_95, number,
-    quantity,
+    Digits, Doubt, Drops, Manner, Mass, Reading, Scalar, Scale, Spread, Unit, Verdict, coverage_95,
+    number, quantity,
 };
 
-use crate::answer::{Draws, Shape};
+use crate::answer::{Draws, JsonUnit, Shape};
+
+/// Where no doubt of a moisture was typed.
+pub const DOUBT_NOT_KNOWN: &str =
+    "not known: type it with the moisture, such as --at \"11.2% ± 0.5%\"";
+
+/// A moisture that was worked out is said to a tenth of a point at least.
+const TENTH_OF_A_POINT: f64 = 1e-3;
 
 /// A drop's mass is said in milligrams.
 pub const MILLIGRAM: &Unit = Unit::MILLIGRAM;
@@ -32,9 +39,22 @@ pub fn best(reading: &Reading) -> String {
     }
 }
 
-/// An estimate in a unit, rounded to its doubt.
+/// An estimate in a unit, rounded to its doubt; a percentage keeps a decimal.
 pub fn estimate<S: Scalar>(estimate: &Estimate<S>, unit: &Unit) -> String {
-    quantity(estimate.best().base(), unit, within(estimate))
+    figures(estimate, unit, FIGURES)
+}
+
+/// An estimate in a unit, rounded to its doubt and to so many figures at most.
+pub fn figures<S: Scalar>(estimate: &Estimate<S>, unit: &Unit, figures: u32) -> String {
+    let said = quantity(estimate.best().base(), unit, within(estimate, figures));
+    if unit.symbol() == Unit::PERCENT.symbol() && !said.contains('.') && estimate.u() == 0.0 {
+        return quantity(
+            estimate.best().base(),
+            unit,
+            Digits::Place(TENTH_OF_A_POINT),
+        );
+    }
+    said
 }
 
 /// An estimate in a unit, with its half-width at 95 %.
@@ -48,7 +68,16 @@ pub fn with_doubt<S: Scalar>(estimate: &Estimate<S>, unit: &Unit) -> String {
 
 /// A count of drops, the exact one.
 pub fn drops(estimate: &Estimate<Drops>) -> String {
-    quantity(estimate.best().base(), Unit::DROP, within(estimate))
+    quantity(
+        estimate.best().base(),
+        Unit::DROP,
+        within(estimate, FIGURES),
+    )
+}
+
+/// The same where it stands beside the whole drops: what is left over shows.
+pub fn drops_exactly(estimate: &Estimate<Drops>) -> String {
+    base(estimate.best().base(), Unit::DROP)
 }
 
 /// A whole count: `1 drop`, `8 drops`.
@@ -62,10 +91,10 @@ pub fn half_width<S: Scalar>(estimate: &Estimate<S>) -> f64 {
 }
 
 /// Digits by the doubt, or a few significant ones.
-pub fn within<S: Scalar>(estimate: &Estimate<S>) -> Digits {
+fn within<S: Scalar>(estimate: &Estimate<S>, figures: u32) -> Digits {
     match half_width(estimate) {
-        half if half > 0.0 => Digits::Within(half),
-        _ => Digits::AtMost(FIGURES),
+        half if half > 0.0 => Digits::Within(half, figures),
+        _ => Digits::AtMost(figures),
     }
 }
 
@@ -82,11 +111,19 @@ pub fn budget<S: Scalar>(estimate: &Estimate<S>) -> Vec<(String, f64)> {
         .collect()
 }
 
-/// What drives a doubt: the worst input, and the next when it counts.
+/// What drives a doubt: the worst input, and the next when it counts:
+/// `94 % of the doubt from moisture now, 5 % from leaf`.
 pub fn drivers(budget: &[(String, f64)]) -> String {
     let worth_saying = budget.iter().take(2).filter(|(_, part)| *part >= 0.05);
     let said: Vec<String> = worth_saying
-        .map(|(input, part)| format!("{input} is {} of it", share(*part)))
+        .enumerate()
+        .map(|(i, (input, part))| {
+            let of = if i == 0 { " of the doubt" } else { "" };
+            match share(*part).as_str() {
+                "100\u{a0}%" => format!("all of the doubt from {input}"),
+                part => format!("{part}{of} from {input}"),
+            }
+        })
         .collect();
     said.join(", ")
 }
@@ -95,7 +132,7 @@ pub fn drivers(budget: &[(String, f64)]) -> String {
 /// answer is sure enough or nothing of a bench would help.
 pub fn advice(advice: &Advice, of: &str, unit: &Unit) -> Option<String> {
     let (action, then) = advice.action?;
-    let half = |base: f64| format!("±\u{a0}{}", quantity(base, unit, Digits::AtMost(2)));
+    let half = |base: f64| format!("±\u{a0}{}", quantity(base, unit, Digits::Significant(2)));
     Some(format!(
         "{} is {} of the doubt of {of}: {} would bring it from {} to {} (95\u{a0}%)",
         advice.input,
@@ -125,6 +162,17 @@ pub fn action(action: &Action) -> String {
         Action::WeighDrops { drops, division } => {
             format!("{} weighed at once {}", whole_drops(drops), on(division))
         }
+        Action::WeighAgain { times, drops } => match times {
+            1 => format!("one more weighing of {}", whole_drops(drops)),
+            n => format!("{n} more weighings of {} each", whole_drops(drops)),
+        },
+        Action::FillAgain { times, drops } => match times {
+            1 => format!("filling once more with {}", whole_drops(drops)),
+            n => format!("filling {n} more times with {} each", whole_drops(drops)),
+        },
+        Action::WeighInstead { division } => {
+            format!("weighing it {} instead of counting", on(division))
+        }
         Action::FinerScale { division } => format!("weighing {}", on(division)),
     }
 }
@@ -132,7 +180,7 @@ pub fn action(action: &Action) -> String {
 /// What a Monte Carlo run says, in lines.
 pub fn draws(draws: &Draws) -> Vec<String> {
     let mut lines = vec![format!(
-        "{} draws, seed {}; the shortest intervals that hold 95\u{a0}% of them:",
+        "{} draws, seed {}; 95\u{a0}% of them lie within these, the shortest ranges that hold so many:",
         draws.count, draws.seed
     )];
     for figure in &draws.figures {
@@ -144,26 +192,29 @@ pub fn draws(draws: &Draws) -> Vec<String> {
             u,
             shortest_95: (low, high),
             not_finite,
+            ..
         } = figure.spread;
-        let unit_is = unit.symbol();
+        let unit_is = match unit {
+            JsonUnit::Drop => "drops",
+            unit => unit.symbol(),
+        };
         let places = places_for(unit.of_base(u));
         let shown = |base: f64| format!("{}\u{a0}{unit_is}", number(unit.of_base(base), places));
-        let holds = if figure.first_order_holds {
-            "first order is good enough"
-        } else {
-            "first order is not good enough: go by this"
+        let holds = match figure.first_order {
+            Verdict::Holds => "the ± is good enough",
+            Verdict::Fails => "the ± is not good enough: go by this",
+            Verdict::Open => "too few draws to tell whether the ± is good enough",
         };
         let lost = match not_finite {
             0 => String::new(),
             n => format!("; {n} draws gave no number"),
         };
         lines.push(format!(
-            "{}: {} to {}, mean {}, u {} (k = 1); {holds}{lost}",
-            figure.key.name.replace('_', " "),
+            "{}: {} to {}, on average {}; {holds}{lost}",
+            figure.key.what,
             shown(low),
             shown(high),
             shown(mean),
-            shown(u),
         ));
     }
     if draws.outside > 0.0 {
@@ -225,10 +276,22 @@ impl Voice {
             Some(scale) if half < 10.0 * scale.division().base() => {
                 Digits::Place(scale.division().base())
             }
-            _ if half > 0.0 => Digits::Within(half),
+            _ if half > 0.0 => Digits::Within(half, self.figures(mass.best())),
             _ => self.exact(mass.best()),
         };
         self.manner.mass(mass.best(), digits)
+    }
+
+    /// Significant figures of a mass: a few, or more where the leaf was typed
+    /// more finely.
+    fn figures(&self, mass: Mass) -> u32 {
+        let mut steps = mass.base().abs() / (1e4 * self.last_place);
+        let mut figures = FIGURES;
+        while steps >= 1.0 && figures < 15 {
+            steps /= 10.0;
+            figures += 1;
+        }
+        figures
     }
 
     /// Digits of a mass without doubt: a few figures, or more where the leaf
@@ -243,10 +306,14 @@ impl Voice {
 
     /// A mass not to be passed: to the scale's step below it.
     pub fn at_most(&self, mass: Mass) -> String {
-        let Some(scale) = self.scale else {
-            return self.mass(mass);
+        let step = match self.scale {
+            Some(scale) => scale.division().base(),
+            // Three figures are as many as are poured.
+            None => 10_f64.powf(mass.base().log10().floor() - 2.0),
         };
-        let step = scale.division().base();
+        if !(step > 0.0 && step.is_finite()) {
+            return self.mass(mass);
+        }
         // A step short of the figure by rounding alone is that step.
         let steps = (mass.base() / step + 1e-9).floor();
         self.manner

@@ -1,8 +1,8 @@
-use gutta::bench::{Added, Asked, Batch, BatchValue, Dosing, Drop, LeafBasis};
-use gutta::measure::{Density, DropMass, Drops, Measured, Scalar};
+use gutta::bench::{Asked, Batch, BatchValue, Dosing, Drop, LeafBasis, Scatter};
+use gutta::measure::{DropMass, Drops, Measured, Scalar};
 use proptest::prelude::*;
 
-use super::{Answer, Input, Known, STEP, TOLERANCE, between, hold, known, numbers};
+use super::{Answer, Input, Known, between, hold, known, numbers};
 
 /// Flavouring for leaf, and from a trial to a batch.
 #[derive(Clone, Copy, Debug)]
@@ -108,7 +108,7 @@ proptest! {
             Input::new("leaf of the batch", between(x[6], 1.0, 50.0), 0.001),
             Input::new("moisture of the batch", between(x[7], 0.05, 0.25), 0.05),
             Input::new("density of the batch's bottle", between(x[8], 750.0, 1300.0), 0.005),
-            case.known.input("batch drop", x[9]),
+            case.known.input("drop of the batch's bottle", x[9]),
         ];
         inputs.extend(&batch[..[0, 1, 4][case.batch]]);
         hold(&inputs, |inputs| dose(case, inputs))?;
@@ -121,23 +121,16 @@ proptest! {
             known.input("drop", x[0]),
             Input::new("density", between(x[1], 750.0, 1300.0), 0.005),
         ];
-        let mass = |inputs: &[Input]| {
-            let counted = Drops::new(f64::from(count));
-            Added::Drops(counted, known.drop(inputs[0])).mass(&inputs[1].measured())
-        };
-        // What comes back is summed up: both doubts, in squares.
-        let here = mass(&inputs);
-        let by_hand = inputs.iter().enumerate().map(|(i, input)| {
-            let moved = |best: f64| {
-                let mut inputs = inputs;
-                inputs[i].best = best;
-                mass(&inputs).value().base()
+        hold(&inputs, |inputs| {
+            let dosing = Dosing {
+                drop: Some(known.drop(inputs[0])),
+                density: Some(inputs[1].measured()),
+                ..Dosing::new(Asked::Drops(Drops::new(f64::from(count))), LeafBasis::AsWeighed)
             };
-            let h = STEP * input.best;
-            (moved(input.best + h) - moved(input.best - h)) / (2.0 * h) * input.u
-        });
-        let by_hand = by_hand.map(|term| term * term).sum::<f64>().sqrt();
-        prop_assert!((here.u() - by_hand).abs() <= TOLERANCE * by_hand);
+            let mut answer = Answer::default();
+            answer.figure("mass", &dosing.answer().expect("a dose").mass);
+            answer
+        })?;
     }
 
     /// The scatter from drop to drop is an input of its own: √n s₁, beside the
@@ -147,13 +140,19 @@ proptest! {
         one in 2e-5..6e-5_f64, u in 0.001..0.02_f64, scatter in 0.005..0.1_f64, count in 1_u32..500,
     ) {
         let mass = Measured::new(DropMass::of_base(one), u * one, 4.0);
-        let drop = Drop::calibrated(mass, Some(DropMass::of_base(scatter * one)));
-        let water = Measured::exact(Density::of_base(998.2));
+        let drop = Drop::calibrated(mass, Some(Scatter { one: DropMass::of_base(scatter * one), dof: 4.0 }));
         let n = f64::from(count);
-        let got = Added::Drops(Drops::new(n), drop).mass(&water).u();
+        let dosing = Dosing {
+            drop: Some(drop),
+            ..Dosing::new(Asked::Drops(Drops::new(n)), LeafBasis::AsWeighed)
+        };
+        let given = dosing.answer().expect("a dose").mass;
+        let got = given.u();
         let expected = ((n * u * one).powi(2) + n * (scatter * one).powi(2)).sqrt();
         // A handful of roundings.
         prop_assert!((got - expected).abs() <= 1e-14 * expected, "{got} {expected}");
+        // Both are from one set of weighings: it has no more degrees of freedom.
+        prop_assert!((given.dof() - 4.0).abs() < 1e-12, "{}", given.dof());
     }
 }
 

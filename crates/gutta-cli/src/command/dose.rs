@@ -27,6 +27,10 @@ Examples:
 A dose is flavouring per leaf: on dry leaf when the moisture is given, else on
 leaf as weighed; --basis says it outright.";
 
+/// Why a drop of water does not stand for one of a flavouring.
+const DROPS_DIFFER: &str = "a drop of another liquid has another mass: weigh 20 drops of the \
+     flavouring, and type their mass over 20 as --drop 21.4mg; for water itself say --liquid water";
+
 /// Drops, grams, millilitres and g/kg of a flavouring, bench to batch.
 #[derive(Debug, Args)]
 #[command(after_long_help = EXAMPLES)]
@@ -233,18 +237,23 @@ impl DoseArgs {
             return Ok((None, density));
         };
         let found = drop::of_book(flag, shelf, assumed)?;
-        if let Some(liquid) = liquid {
-            let own = found.liquid.as_deref().unwrap_or("water");
-            if !own.eq_ignore_ascii_case(liquid.text.trim()) {
-                return Err(Failure::refused(format!(
-                    "dropper {} is calibrated with {own}, not with {}",
-                    flag.text,
-                    liquid.text.trim()
-                ))
-                .about(flag.name)
-                .pointing(flag.text, 0, flag.text.len())
-                .hint(drop::CALIBRATE));
-            }
+        let own = found.liquid.as_deref().unwrap_or("water");
+        let asked = liquid.map(|liquid| liquid.text.trim());
+        if asked.is_some_and(|asked| !own.eq_ignore_ascii_case(asked))
+            || asked.is_none() && is_water(own)
+        {
+            let asked = asked.unwrap_or("the flavouring");
+            return Err(Failure::refused(format!(
+                "dropper {} is calibrated with {own}, not with {asked}",
+                flag.text,
+            ))
+            .about(flag.name)
+            .pointing(flag.text, 0, flag.text.len())
+            .hint(if is_water(own) {
+                DROPS_DIFFER
+            } else {
+                drop::CALIBRATE
+            }));
         }
         if density.is_none() {
             density = found.density;

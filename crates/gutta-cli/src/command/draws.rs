@@ -74,7 +74,7 @@ impl DrawArgs {
                 // What carries no doubt draws the same figure each time.
                 (u > 0.0).then(|| DrawnFigure {
                     key: figure.key,
-                    first_order_holds: spread.confirms(best, u, dof),
+                    first_order: spread.confirms(best, u, dof),
                     spread,
                 })
             })

@@ -168,7 +168,6 @@ impl WaterArgs {
         let around = Around {
             shelf,
             scale,
-            temperature: watering.temperature,
             drop: watering.drop,
         };
         for text in &self.bring {

@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value as Json, json};
 
-use gutta::measure::Drops;
+use gutta::measure::{Drops, Verdict};
 
 use crate::answer::{Answer, Draws, Figure, JsonUnit, Key, Shape, Value};
 use crate::failure::{Failure, Report};
@@ -50,14 +50,19 @@ fn draws(draws: &Draws) -> Json {
                 return None;
             };
             let (low, high) = f.spread.shortest_95;
-            let figure = json!({
+            let mut figure = json!({
                 "value": unit.of_base(f.spread.mean),
                 "unit": unit.symbol(),
                 "u": unit.of_base(f.spread.u),
                 "interval95": [unit.of_base(low), unit.of_base(high)],
-                "first_order_holds": f.first_order_holds,
                 "not_finite": f.spread.not_finite,
             });
+            // What the draws are too few to tell is left out.
+            match f.first_order {
+                Verdict::Holds => figure["first_order_holds"] = json!(true),
+                Verdict::Fails => figure["first_order_holds"] = json!(false),
+                Verdict::Open => {}
+            }
             Some((f.key.name.to_owned(), figure))
         })
         .collect();
@@ -220,7 +225,7 @@ fn draws_schema(forms: &[Form]) -> Json {
                 json!({
                     "type": "object",
                     "additionalProperties": false,
-                    "required": ["value", "unit", "u", "interval95", "first_order_holds", "not_finite"],
+                    "required": ["value", "unit", "u", "interval95", "not_finite"],
                     "properties": {
                         "value": {"type": "number", "description": "the mean of the draws"},
                         "unit": {"const": unit.symbol()},
@@ -229,7 +234,7 @@ fn draws_schema(forms: &[Form]) -> Json {
                             "type": "array", "minItems": 2, "maxItems": 2, "items": {"type": "number"},
                             "description": "the shortest interval that holds 95 % of the draws"
                         },
-                        "first_order_holds": {"type": "boolean"},
+                        "first_order_holds": {"type": "boolean", "description": "left out where the draws are too few to tell"},
                         "not_finite": {"type": "integer", "minimum": 0}
                     }
                 }),

@@ -1,10 +1,9 @@
 //! What else goes onto the leaf: `AMOUNT NAME[, PERCENT PART]…`.
 
 use gutta::bench::{Added, Brought, Drop};
-use gutta::matter::{Part, alcohol, water};
+use gutta::matter::{Part, alcohol};
 use gutta::measure::{
-    Density, Kind, Mass, Measured, Ratio, Reading, Scalar, Scale, Temperature, Unit, VOLUME,
-    read_leading,
+    Density, Kind, Measured, Ratio, Reading, Scalar, Scale, Unit, VOLUME, read_leading,
 };
 use gutta::{Composition, Error};
 
@@ -21,8 +20,6 @@ pub struct Around<'a> {
     pub shelf: &'a Shelf,
     /// The scale that the amount was weighed on.
     pub scale: Option<Scale>,
-    /// The temperature of water that is brought.
-    pub temperature: Measured<Temperature>,
     /// The drop of water, when one is known.
     pub drop: Option<Drop>,
 }
@@ -31,7 +28,7 @@ pub struct Around<'a> {
 pub fn bring(flag: Flag<'_>, around: &Around<'_>, assumed: &mut Assumed) -> Outcome<Brought> {
     let mut segments = Segments::new(flag.text);
     let (at, head) = segments.next().unwrap_or((0, ""));
-    let (amount, name) = amount_and_name(flag, at, head)?;
+    let (typed, name) = amount_and_name(flag, at, head)?;
     if name.is_empty() {
         return Err(flag
             .wrong("missing", "the liquid has no name")
@@ -43,12 +40,12 @@ pub fn bring(flag: Flag<'_>, around: &Around<'_>, assumed: &mut Assumed) -> Outc
     } else {
         typed_composition(flag, name, &parts, assumed)?
     };
-    let mass = mass(flag, &amount, name, around, assumed)?;
-    assumed.exact_if(mass.is_exact(), format!("{} {name}", amount.unbroken()));
+    let (amount, density) = measured(flag, &typed, name, around, assumed)?;
     Ok(Brought {
         name: name.to_owned(),
-        mass,
+        amount,
         composition,
+        density,
     })
 }
 
@@ -204,58 +201,56 @@ fn by_volume(
     Composition::spirit(by_mass).map_err(|error| flag.fail(error))
 }
 
-/// The mass of an amount of a liquid, where it can be known.
-fn mass(
+/// An amount of a liquid as it was measured, with the density that it needs.
+fn measured(
     flag: Flag<'_>,
-    amount: &Reading,
+    typed: &Reading,
     name: &str,
     around: &Around<'_>,
     assumed: &mut Assumed,
-) -> Outcome<Measured<Mass>> {
+) -> Outcome<(Added, Option<Measured<Density>>)> {
     let is_water = is_water(name);
-    let density = || -> Outcome<Measured<Density>> {
+    let density = || -> Outcome<Option<Measured<Density>>> {
         if is_water {
-            return Ok(around.temperature.through::<Density>(water::density));
+            return Ok(None);
         }
-        around
-            .shelf
-            .liquid_if(name)?
-            .and_then(|liquid| liquid.density)
-            .ok_or_else(|| {
-                flag.wrong("missing", format!("the density of {name} is not known"))
-                    .hint(format!("weigh it, and type its mass: \"… g {name}\""))
-            })
+        let known = around.shelf.liquid_if(name)?.and_then(|l| l.density);
+        let missing = || {
+            flag.wrong("missing", format!("the density of {name} is not known"))
+                .hint(format!("weigh it, and type its mass: \"… g {name}\""))
+        };
+        known.map(Some).ok_or_else(missing)
     };
-    match amount.kind() {
-        Kind::Volume => {
-            let volume = amount
-                .volume()
-                .unwrap_or(Measured::exact(Scalar::of_base(0.0)));
-            let density = density()?;
-            flag.within(&VOLUME, amount)?;
-            Ok(Added::Volume(volume).mass(&density))
-        }
-        Kind::Drops => {
-            let drop = if is_water {
-                around.drop
-            } else {
-                for_liquid(flag, name, around.shelf, assumed)?
-            };
-            let Some(drop) = drop else {
-                return Err(flag
-                    .wrong("missing", format!("the drop of {name} is not known"))
-                    .hint(format!(
-                        "weigh it, and type its mass: \"… g {name}\"; or calibrate a dropper with it in the book"
-                    )));
-            };
-            let count = flag.count(amount)?;
-            let density = if drop.weighed_mass().is_some() {
-                Measured::exact(Density::of_base(0.0))
-            } else {
-                density()?
-            };
-            Ok(Added::Drops(count, drop).mass(&density))
-        }
-        _ => Ok(flag.weight(amount.clone(), around.scale)?.mass),
+    let exact = |assumed: &mut Assumed, is_exact| {
+        assumed.exact_if(is_exact, format!("{} {name}", typed.unbroken()));
+    };
+    if let Some(volume) = typed.volume() {
+        let density = density()?;
+        flag.within(&VOLUME, typed)?;
+        exact(assumed, volume.is_exact());
+        return Ok((Added::Volume(volume), density));
     }
+    if typed.drops().is_none() {
+        let mass = flag.weight(typed.clone(), around.scale)?.mass;
+        exact(assumed, mass.is_exact());
+        return Ok((Added::Mass(mass), None));
+    }
+    let drop = if is_water {
+        around.drop
+    } else {
+        for_liquid(flag, name, around.shelf, assumed)?
+    };
+    let Some(drop) = drop else {
+        return Err(flag
+            .wrong("missing", format!("the drop of {name} is not known"))
+            .hint(format!(
+                "weigh it, and type its mass: \"… g {name}\"; or calibrate a dropper with it in the book"
+            )));
+    };
+    let count = flag.count(typed)?;
+    let density = match drop.weighed_mass() {
+        Some(_) => None,
+        None => density()?,
+    };
+    Ok((Added::Drops(count, drop), density))
 }

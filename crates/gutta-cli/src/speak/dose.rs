@@ -3,7 +3,7 @@
 use gutta::bench::{
     Asked, BatchValue, CountedDose, DoseAsWeighed, DoseDry, Dosed, GivenDose, LeafBasis, is_counted,
 };
-use gutta::measure::{Mass, Measured, Reading, Scalar, Unit, Volume, number};
+use gutta::measure::{Drops, Mass, Measured, Reading, Scalar, Unit, Volume, number};
 use gutta::{Caution, Dosing, Estimate, Moisture};
 
 use super::keys;
@@ -100,18 +100,33 @@ impl Question {
         if let Some(given) = &dosed.given {
             answer.details.push(self.really_given(given));
         }
-        answer.check = check(voice, dosed);
+        answer.check = self.check(voice, dosed);
         figures(&mut answer, dosed);
         doubt(&mut answer, voice, dosed);
         next(&mut answer, dosed);
         if let Ok(Some(advice)) = self.dosing.advice() {
             let line = say::advice(&advice, "the flavouring", Unit::GRAM);
-            answer.next.extend(line);
+            let side = if advice.is_enough {
+                "inside"
+            } else {
+                "still outside"
+            };
+            answer
+                .next
+                .extend(line.map(|line| format!("{line}, {side} ±\u{a0}2\u{a0}%")));
         }
+        let miscounted = self.miscounted(dosed).map(|given| {
+            format!(
+                "count and loss disagree, {} against {}: go by the loss, and look for a drop missed or spilt",
+                self.asked.unbroken(),
+                say::whole_drops(given)
+            )
+        });
         answer.cautions = [Caution::FoodGrade, Caution::Restricted]
             .iter()
             .map(ToString::to_string)
             .collect();
+        answer.cautions.splice(0..0, miscounted);
         self.working(&mut answer, voice, dosed);
         self.assumed.settle(&mut answer);
         answer
@@ -138,7 +153,7 @@ impl Question {
             format!(": {}", doses.join(", "))
         };
         match (&self.dosing.asked, &dosed.counted, &dosed.drops_exact) {
-            (Asked::Drops(_), _, _) => format!(
+            (Asked::Drops(n), _, _) if n.count().fract() == 0.0 => format!(
                 "{} of flavouring weigh {mass}{volume}{doses}.",
                 self.asked.unbroken()
             ),
@@ -166,14 +181,34 @@ impl Question {
                 _ => String::new(),
             };
             let whole = say::whole_drops(exact.best().nearest_whole());
-            format!(
-                "{whole} ({} by weight){planned}",
-                number(exact.best().count(), 2)
-            )
+            format!("{whole} ({} by weight){planned}", say::drops_exactly(exact))
         });
         let doses = on_each_basis(given.dose.as_ref(), given.dose_dry.as_ref());
         let said: Vec<String> = drops.into_iter().chain(doses).collect();
         format!("Really given, by the bottle's loss: {}.", said.join(", "))
+    }
+
+    /// The drops that the bottle's loss makes, where they are not those counted.
+    fn miscounted(&self, dosed: &Dosed) -> Option<Drops> {
+        let Asked::Drops(counted) = self.dosing.asked else {
+            return None;
+        };
+        let given = dosed.given.as_ref()?.drops()?;
+        (given != counted).then_some(given)
+    }
+
+    /// What a person can verify on the scale.
+    fn check(&self, voice: Voice, dosed: &Dosed) -> String {
+        let more = |mass: String| format!("the scale then reads {mass} more");
+        if let Some(batch) = &dosed.batch {
+            return more(voice.weight(&batch.mass));
+        }
+        match (&self.dosing.bottle_loss, &dosed.counted) {
+            // What the bottle lost lies on the leaf, whatever was counted.
+            (Some(loss), _) => more(voice.weight(&loss.estimate("loss"))),
+            (None, Some(counted)) => more(voice.weight(&counted.mass)),
+            (None, None) => more(voice.weight(&dosed.mass)),
+        }
     }
 
     fn working(&self, answer: &mut Answer, voice: Voice, dosed: &Dosed) {
@@ -255,15 +290,6 @@ fn reached(voice: Voice, counted: &CountedDose) -> String {
     }
 }
 
-fn check(voice: Voice, dosed: &Dosed) -> String {
-    let mass = match (&dosed.batch, &dosed.counted) {
-        (Some(batch), _) => &batch.mass,
-        (None, Some(counted)) => &counted.mass,
-        (None, None) => &dosed.mass,
-    };
-    format!("the scale then reads {} more", voice.weight(mass))
-}
-
 fn figures(answer: &mut Answer, dosed: &Dosed) {
     answer.put(&MASS, &dosed.mass);
     answer.put_if(&VOLUME, dosed.volume.as_ref());
@@ -302,7 +328,7 @@ fn doubt(answer: &mut Answer, voice: Voice, dosed: &Dosed) {
             ));
         }
     };
-    known("flavouring", &dosed.mass);
+    known("the flavouring", &dosed.mass);
     if let Some(batch) = &dosed.batch {
         known("for the batch", &batch.mass);
     }
@@ -335,7 +361,7 @@ fn next(answer: &mut Answer, dosed: &Dosed) {
                 .next
                 .push(format!("do not count the {}: weigh", say::drops(drops)));
         }
-    } else if dosed.counted.is_some() {
+    } else if dosed.counted.is_some() && dosed.given.is_none() {
         answer
             .next
             .push("flavour only when the leaf is mixed; toss, rest, judge".to_owned());

@@ -1,7 +1,7 @@
 //! A calibration in sentences: the drop, its doubt, what was left out.
 
-use gutta::bench::{Calibrating, Calibration, CountedDrops, Finding, Readings};
-use gutta::measure::{DropMass, Mass, Scalar, Unit};
+use gutta::bench::{Advice, Calibrating, Calibration, CountedDrops, Finding, Readings};
+use gutta::measure::{Digits, DropMass, Mass, Scalar, Unit, quantity};
 use gutta::{Caution, Estimate};
 
 use super::keys;
@@ -17,7 +17,7 @@ keys! {
     VOLUME = "drop_volume": Shape::Quantity(JsonUnit::Millilitre), "one drop's volume";
     RATE = "drops_per_ml": Shape::Quantity(JsonUnit::DropPerMillilitre), "drops in a millilitre";
     SPREAD = "spread": Shape::Quantity(JsonUnit::Percent), "the spread of the weighings, relative to their mean";
-    FOR_1 = "drops_for_1_percent": Shape::Quantity(JsonUnit::Drop), "how many drops to weigh at once for a standard uncertainty of 1 %";
+    FOR_1 = "drops_for_1_percent": Shape::Quantity(JsonUnit::Drop), "how many drops to weigh at once to know the drop within 2 % (95 %)";
     ALL = "drop_mass_all": MILLIGRAMS, "one drop with everything as typed";
     RECOUNTED = "drop_mass_recounted": MILLIGRAMS, "one drop with the corrected counts";
     SUSPECTS = "suspects": Shape::Suspects, "weighings that read as another whole number of drops";
@@ -65,7 +65,11 @@ impl Question {
         answer.check = check(mass);
         figures(&mut answer, calibration, suspects);
         doubt(&mut answer, calibration, &self.calibrating.readings);
-        next(&mut answer, calibration);
+        next(
+            &mut answer,
+            calibration,
+            self.calibrating.advice().ok().flatten().as_ref(),
+        );
         let mut cautions = Vec::new();
         for finding in &calibration.findings {
             if let Finding::Odd { weighing } = *finding {
@@ -108,7 +112,7 @@ impl Question {
         if let Some(scatter) = calibration.scatter {
             answer.working.push(format!(
                 "scatter of one drop, s₁ = {}",
-                say::base(scatter.base(), say::MILLIGRAM)
+                say::base(scatter.one.base(), say::MILLIGRAM)
             ));
         }
     }
@@ -160,23 +164,30 @@ fn doubt(answer: &mut Answer, calibration: &Calibration, calibrated_by: &Reading
     let mass = &calibration.drop_mass;
     if mass.u() > 0.0 {
         answer.doubt.push(format!(
-            "drop {} (95\u{a0}%): {}",
+            "the drop {} (95\u{a0}%), within {}: {}",
             say::with_doubt(mass, say::MILLIGRAM),
+            within(mass),
             say::drivers(&answer.budget)
         ));
     } else {
-        let how = match calibrated_by {
-            Readings::ToMark(_) => {
+        let how = match (calibrated_by, calibration.spread) {
+            (Readings::ToMark(_), None) => {
                 "fill twice or more, or type the doubt of the mark, such as \"40 = 2.5mL ± 0.1mL\""
             }
-            _ => "weigh twice or more, or say --scale",
+            (Readings::ToMark(_), Some(_)) => {
+                "type the doubt of the mark, such as \"40 = 2.5mL ± 0.1mL\""
+            }
+            (_, None) => "weigh twice or more, or say the scale's step, such as --scale 0.01g",
+            (_, Some(_)) => {
+                "the weighings are all alike; say the scale's step, such as --scale 0.01g"
+            }
         };
         answer.doubt.push(format!("not known: {how}"));
     }
     match calibration.spread {
         Some(spread) => answer.doubt.push(format!(
-            "spread of the weighings {}",
-            say::base(spread.base(), Unit::PERCENT)
+            "spread of the weighings {} (k\u{a0}=\u{a0}1)",
+            quantity(spread.base(), Unit::PERCENT, Digits::Significant(2))
         )),
         None => answer
             .doubt
@@ -184,15 +195,59 @@ fn doubt(answer: &mut Answer, calibration: &Calibration, calibrated_by: &Reading
     }
 }
 
-fn next(answer: &mut Answer, calibration: &Calibration) {
-    if let Some(drops) = calibration.drops_for_1_percent {
+/// The half-width of a drop at 95 %, in per cent of it.
+fn within(mass: &Estimate<DropMass>) -> String {
+    let part = say::half_width(mass) / mass.best().base();
+    quantity(part, Unit::PERCENT, Digits::Significant(2))
+}
+
+fn next(answer: &mut Answer, calibration: &Calibration, advice: Option<&Advice>) {
+    if calibration.spread.is_none() {
+        answer.next.push(
+            "weigh as many drops once or twice more: only several weighings show the scatter"
+                .to_owned(),
+        );
+    } else if let Some(advice) = advice {
+        let line = say::advice(advice, "the drop", say::MILLIGRAM);
+        answer.next.extend(line.map(|line| {
+            if advice.is_enough {
+                format!("{line}, within 2\u{a0}%")
+            } else {
+                format!("{line}, still not within 2\u{a0}%")
+            }
+        }));
+        if advice.is_enough && advice.action.is_none() {
+            answer
+                .next
+                .push("known within 2\u{a0}%: good enough to count with".to_owned());
+        }
+    }
+    if let Some(drops) = calibration.seeing_one_drop() {
         answer.next.push(format!(
-            "for a standard uncertainty of 1\u{a0}% weigh {} at once",
+            "count {} or fewer at a time, and a miss of one shows",
             say::whole_drops(drops)
         ));
     }
-    answer.next.push(format!(
-        "type it as --drop {}",
-        say::base(calibration.drop_mass.best().base(), say::MILLIGRAM).replace('\u{a0}', "")
-    ));
+    // One of an unusual size is not taken as it is: its counts are in question.
+    if !calibration.unusual_size {
+        answer
+            .next
+            .push(format!("type it as {}", as_flag(&calibration.drop_mass)));
+    }
+}
+
+/// The drop as it is typed, with its doubt where one is known.
+fn as_flag(mass: &Estimate<DropMass>) -> String {
+    let tight = |text: String| text.replace("\u{a0}mg", "mg");
+    if mass.u() > 0.0 {
+        format!(
+            "--drop \"{}\"",
+            tight(say::with_doubt(mass, say::MILLIGRAM))
+        )
+    } else {
+        format!(
+            "--drop {}",
+            tight(say::base(mass.best().base(), say::MILLIGRAM))
+        )
+    }
 }

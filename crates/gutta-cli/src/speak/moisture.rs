@@ -129,10 +129,11 @@ pub fn combine(estimates: &[(&str, Measured<Moisture>)], both: &Combined<Moistur
         .assumed
         .push("the estimates share no reading, scale or dish".to_owned());
     answer.doubt.push(format!(
-        "chi squared {}, and {} is put up with for {} estimates",
+        "the {} estimates differ by {} than their doubts explain: chi squared {}, at most {} in 95\u{a0}% of all cases",
+        estimates.len(),
+        if both.agree { "no more" } else { "more" },
         number(both.chi_squared, 2),
-        number(both.limit, 2),
-        estimates.len()
+        number(both.limit, 2)
     ));
     answer.doubt.push(say::drivers(&answer.budget));
     if !both.agree {
@@ -208,10 +209,12 @@ impl Question {
         answer.put(&FINAL, &other.mass);
         if other.moisture.u() > 0.0 {
             answer.doubt.push(format!(
-                "moisture {} (95\u{a0}%): {}",
+                "the moisture {} (95\u{a0}%): {}",
                 say::with_doubt(&other.moisture, Unit::PERCENT),
                 say::drivers(&answer.budget)
             ));
+        } else {
+            answer.doubt.push(say::DOUBT_NOT_KNOWN.to_owned());
         }
         let line = advice.and_then(|a| say::advice(&a, "the moisture", Unit::PERCENT));
         answer.next.extend(line);

@@ -2,7 +2,7 @@
 
 use gutta::bench::{Added, Adding, Drying, FirstRule, Resting, SecondStep};
 use gutta::matter::Pile;
-use gutta::measure::{Doubt, Mass, Measured, Reading, Scalar, Scale, Unit, number};
+use gutta::measure::{Basis, Doubt, Mass, Measured, Reading, Scalar, Scale, Unit, number};
 use gutta::{Caution, Estimate, Watering};
 
 use super::keys;
@@ -26,7 +26,7 @@ keys! {
     DROPS_EXACT = "drops_exact": DROPS, "the same in drops, not rounded";
     WHOLE = "drops": DROPS, "the whole drops that do not overshoot";
     DROPS_MASS = "drops_mass": GRAMS, "what the whole drops weigh";
-    REACHED = "moisture_reached": PERCENT, "the moisture that the whole drops give, wet basis, carrier gone";
+    REACHED = "moisture_reached": PERCENT, "the moisture reached, wet basis, carrier gone";
     FIRST = "first_addition": GRAMS, "the water to add before the first check";
     FIRST_DROPS = "first_drops": DROPS, "the same in whole drops";
     FINAL = "final_mass": GRAMS, "the mass at the target, carrier gone";
@@ -64,7 +64,7 @@ pub static FORMS: &[Form] = &[
     },
     Form {
         word: Some("nothing"),
-        always: &[&PLAN, &WATER, &FINAL],
+        always: &[&PLAN, &WATER, &FINAL, &REACHED],
         known: &[&GROSS, &AT_ONCE, &EXPECTED, &NOW, &AGREE],
     },
 ];
@@ -119,6 +119,19 @@ impl Question {
             say::best(&self.leaf.reading),
             say::best(&self.at)
         )
+    }
+
+    /// The target as it was typed, and over total weight.
+    fn target_of_total(&self) -> String {
+        let wet = self.watering.to.ratio().base();
+        match self.to.basis() {
+            Some(Basis::Dry) => format!(
+                "{} ({})",
+                self.to.unbroken(),
+                of_total(&say::base(wet, Unit::PERCENT))
+            ),
+            Some(Basis::Wet) | None => of_total(&self.to.unbroken()),
+        }
     }
 
     /// The worst input, and what would help, worked out with the same formula.
@@ -203,12 +216,10 @@ impl Question {
             self.assumed.line(drop::STANDARD);
         }
         let water = voice.weight(&plan.water);
-        let mut measured = say::estimate(&plan.volume, Unit::MILLILITRE);
+        let mut measured = say::figures(&plan.volume, Unit::MILLILITRE, 3);
         if plan.volume.best().base() >= SPOONED_FROM {
-            measured = format!(
-                "{measured}, {}",
-                say::estimate(&plan.volume, Unit::TEASPOON)
-            );
+            let spoons = say::figures(&plan.volume, Unit::TEASPOON, 2);
+            measured = format!("{measured}, {spoons}");
         }
         let headline = match (counted, drops) {
             _ if plan.first.rule == FirstRule::TooLoose => format!(
@@ -241,27 +252,31 @@ impl Question {
             answer.details.push(format!(
                 "To {} exactly: {water}, {measured}, {}.",
                 self.to.unbroken(),
-                say::drops(&d.exact)
+                say::drops_exactly(&d.exact)
             ));
         }
         answer.check = match counted {
+            _ if plan.first.rule == FirstRule::TooLoose => format!(
+                "nothing goes on yet: the scale stays at {}",
+                voice.reading(&self.watering.leaf.estimate("leaf"))
+            ),
             Some(d) => scale_reads(
                 voice,
                 &d.final_mass,
                 d.final_gross.as_ref(),
                 None,
-                &say::estimate(&d.moisture, Unit::PERCENT),
+                &of_total(&say::estimate(&d.moisture, Unit::PERCENT)),
             ),
             None => scale_reads(
                 voice,
                 &plan.final_mass,
                 plan.final_gross.as_ref(),
                 plan.mass_at_once.as_ref(),
-                &self.to.unbroken(),
+                &self.target_of_total(),
             ),
         };
         figures_of_adding(&mut answer, plan);
-        self.doubt(&mut answer, "water", &plan.water);
+        self.doubt(&mut answer, "the water", &plan.water);
         if let Some(d) = counted.filter(|d| d.moisture.u() > 0.0) {
             answer.doubt.push(format!(
                 "after {} {} (95\u{a0}%)",
@@ -390,17 +405,18 @@ impl Question {
             &plan.final_mass,
             plan.final_gross.as_ref(),
             None,
-            &self.to.unbroken(),
+            &self.target_of_total(),
         );
         answer.put_word(&PLAN, "dry");
         answer.put(&TO_LOSE, &plan.water);
         answer.put(&FINAL, &plan.final_mass);
         answer.put_if(&GROSS, plan.final_gross.as_ref());
         answer.put_if(&AT_ONCE, plan.mass_at_once.as_ref());
-        self.doubt(&mut answer, "water to lose", &plan.water);
+        self.doubt(&mut answer, "the water to lose", &plan.water);
         answer
             .next
             .push("spread it thin, weigh as it dries, and stop at that reading".to_owned());
+        self.advise(&mut answer);
         self.cautions(&mut answer);
         self.stand(&mut answer);
         self.working_of_water(&mut answer, &plan.pile, -plan.water.best());
@@ -411,8 +427,13 @@ impl Question {
     /// The plan, said.
     pub fn resting(self, plan: &Resting) -> Answer {
         let voice = self.voice();
+        let with = if self.watering.brought.is_empty() {
+            ""
+        } else {
+            " with all that goes on"
+        };
         let headline = format!(
-            "Add nothing, {} of water: {} is at its target of {} with all that goes on.",
+            "Add nothing, {} of water: {} is at its target of {}{with}.",
             say::base(0.0, Unit::GRAM),
             self.leaf_now(),
             self.to.unbroken()
@@ -423,13 +444,24 @@ impl Question {
             &plan.final_mass,
             plan.final_gross.as_ref(),
             plan.mass_at_once.as_ref(),
-            &self.to.unbroken(),
+            &self.target_of_total(),
         );
         answer.put_word(&PLAN, "nothing");
         answer.put_exact(&WATER, 0.0);
         answer.put(&FINAL, &plan.final_mass);
         answer.put_if(&GROSS, plan.final_gross.as_ref());
         answer.put_if(&AT_ONCE, plan.mass_at_once.as_ref());
+        answer.put(&REACHED, &plan.moisture);
+        if plan.moisture.u() > 0.0 {
+            answer.doubt.push(format!(
+                "the moisture {} (95\u{a0}%): {}",
+                say::with_doubt(&plan.moisture, Unit::PERCENT),
+                say::drivers(&say::budget(&plan.moisture))
+            ));
+        } else {
+            answer.doubt.push(say::DOUBT_NOT_KNOWN.to_owned());
+        }
+        self.advise(&mut answer);
         self.cautions(&mut answer);
         self.stand(&mut answer);
         self.assumed.settle(&mut answer);
@@ -444,9 +476,9 @@ impl Question {
                 say::drivers(&answer.budget)
             ));
         } else {
-            answer.doubt.push(
-                "not known: type it with the moisture, such as --at \"11.2% ± 0.5%\"".to_owned(),
-            );
+            answer
+                .doubt
+                .push(format!("of {what} {}", say::DOUBT_NOT_KNOWN));
         }
     }
 
@@ -492,6 +524,11 @@ fn first_amount(voice: Voice, plan: &Adding, counted: bool) -> String {
 /// The moisture after a first addition, as an estimate of its own.
 const EXPECTED_OR_READ: &str = "moisture now";
 
+/// `14.5 % of total weight`.
+fn of_total(moisture: &str) -> String {
+    format!("{moisture} of total weight")
+}
+
 /// The check line: what the scale shows when it is done.
 fn scale_reads(
     voice: Voice,
@@ -510,9 +547,9 @@ fn scale_reads(
     };
     match at_once {
         Some(at_once) => format!(
-            "the scale reads {} net right after mixing, and {reading} once the alcohol is gone, at {moisture} of total weight",
+            "the scale reads {} net right after mixing, and {reading} once the alcohol is gone, at {moisture}",
             voice.reading(at_once)
         ),
-        None => format!("the scale then reads {reading}, at {moisture} of total weight"),
+        None => format!("the scale then reads {reading}, at {moisture}"),
     }
 }

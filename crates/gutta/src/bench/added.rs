@@ -1,15 +1,15 @@
-//! Water that goes on, or went on: weighed, measured or counted.
+//! What goes on, or went on: weighed, measured or counted.
 
 use uom::si::{SI, Units};
 
 use super::drop::{Drop, DropSlots};
 use crate::error::Result;
 use crate::measure::{
-    DROP_COUNT, Density, Drops, Formula, Inputs, MASS, Mass, Measured, Point, Real, Scalar, Slot,
-    VOLUME, Volume,
+    DROP_COUNT, Density, Drops, Inputs, MASS, Mass, Measured, Point, Real, Scalar, Slot, VOLUME,
+    Volume,
 };
 
-/// The water that was added, as it was measured.
+/// An amount of water, or of another liquid, as it was measured.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Added {
     /// Weighed.
@@ -21,21 +21,9 @@ pub enum Added {
 }
 
 /// The name of the water in a budget.
-const WATER: &str = "water added";
+pub(super) const WATER: &str = "water added";
 
 impl Added {
-    /// What it weighs, of a liquid of a density, with all its doubts: V ρ of a
-    /// volume, n d of drops. Of a mass, and of drops known by their mass, the
-    /// density counts for nothing.
-    pub fn mass(&self, density: &Measured<Density>) -> Measured<Mass> {
-        let mut inputs = Inputs::new();
-        let weighed = Weighed {
-            added: self.add_to(&mut inputs),
-            density: inputs.add("density", density),
-        };
-        inputs.propagate(&weighed).estimate(|mass| *mass).measured()
-    }
-
     /// Checks that it is above nothing.
     ///
     /// # Errors
@@ -48,17 +36,37 @@ impl Added {
         }
     }
 
-    /// Hands the water over as an input of a formula.
-    pub(super) fn add_to(&self, inputs: &mut Inputs) -> AddedSlot {
+    /// The same amount, counted with a dropper calibrated anew where it was
+    /// counted with the old one.
+    pub(super) fn recounted(&self, old: &Drop, new: Drop) -> Self {
         match self {
-            Self::Mass(mass) => AddedSlot::Mass(inputs.add(WATER, mass)),
-            Self::Volume(volume) => AddedSlot::Volume(inputs.add(WATER, volume)),
-            Self::Drops(n, drop) => AddedSlot::Drops(*n, drop.add_to(inputs, "drop")),
+            Self::Drops(n, drop) if drop == old => Self::Drops(*n, new),
+            other => *other,
+        }
+    }
+
+    /// Whether a density is needed to make a mass of it.
+    pub(super) fn needs_density(&self) -> bool {
+        match self {
+            Self::Mass(_) => false,
+            Self::Volume(_) => true,
+            Self::Drops(_, drop) => drop.weighed_mass().is_none(),
+        }
+    }
+
+    /// Hands the amount over as an input of a formula, under its name in a
+    /// budget; `of` is the liquid that the drops are of, where it is not the
+    /// water.
+    pub(super) fn add_to(&self, inputs: &mut Inputs, name: &str, of: Option<&str>) -> AddedSlot {
+        match self {
+            Self::Mass(mass) => AddedSlot::Mass(inputs.add(name, mass)),
+            Self::Volume(volume) => AddedSlot::Volume(inputs.add(name, volume)),
+            Self::Drops(n, drop) => AddedSlot::Drops(*n, drop.add_to(inputs, of)),
         }
     }
 }
 
-/// Water among the inputs of a formula.
+/// An amount among the inputs of a formula.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum AddedSlot {
     Mass(Slot<Mass>),
@@ -77,25 +85,5 @@ impl AddedSlot {
             Self::Volume(slot) => point.get(slot) * density,
             Self::Drops(n, slots) => slots.counted(point, density, n),
         }
-    }
-}
-
-/// An amount of a liquid with its density, as a formula.
-struct Weighed {
-    added: AddedSlot,
-    density: Slot<Density>,
-}
-
-impl Formula for Weighed {
-    type Figures<V: Real>
-        = Mass<V>
-    where
-        SI<V>: Units<V>;
-
-    fn at<V: Real>(&self, point: &Point<'_, V>) -> Mass<V>
-    where
-        SI<V>: Units<V>,
-    {
-        self.added.mass(point, point.get(self.density))
     }
 }

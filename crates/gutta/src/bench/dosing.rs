@@ -3,6 +3,7 @@
 use uom::si::specific_volume::SpecificVolume;
 use uom::si::{SI, Units};
 
+use super::before_water::LEAF;
 use super::dose::{DoseAsWeighed, DoseDry, DryLeaf, LeafAsWeighed, LeafBasis};
 use super::drop::{Drop, DropSlots};
 use crate::error::{Error, ErrorKind, Result};
@@ -11,6 +12,15 @@ use crate::measure::{
     DOSE, DROP_COUNT, Density, Drops, Estimate, Formula, Inputs, MASS, Mass, Measured, Point,
     Ratio, Real, Scalar, Simulation, Slot, VOLUME, Volume,
 };
+
+/// The moisture of the leaf, as a budget shows it.
+pub(super) const MOISTURE: &str = "moisture";
+/// The flavouring that was asked for.
+pub(super) const FLAVOURING: &str = "flavouring";
+/// The leaf of the batch.
+pub(super) const BATCH_LEAF: &str = "leaf of the batch";
+/// Its moisture.
+pub(super) const BATCH_MOISTURE: &str = "moisture of the batch";
 
 /// What was asked for.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -397,31 +407,31 @@ impl<T> BatchValue<T> {
 
 impl Table {
     fn lay(dosing: &Dosing, inputs: &mut Inputs) -> Self {
-        let at = dosing.at.map(|m| inputs.add("moisture", &m));
-        let drop = dosing.drop.map(|d| d.add_to(inputs, "drop"));
+        let at = dosing.at.map(|m| inputs.add(MOISTURE, &m));
+        let drop = dosing.drop.map(|d| d.add_to(inputs, None));
         let density = dosing.density.map(|d| inputs.add("density", &d));
         Self {
             asked: match &dosing.asked {
                 Asked::Drops(n) => AskedSlot::Drops(*n),
-                Asked::Mass(mass) => AskedSlot::Mass(inputs.add("flavouring", mass)),
-                Asked::Volume(volume) => AskedSlot::Volume(inputs.add("flavouring", volume)),
+                Asked::Mass(mass) => AskedSlot::Mass(inputs.add(FLAVOURING, mass)),
+                Asked::Volume(volume) => AskedSlot::Volume(inputs.add(FLAVOURING, volume)),
                 Asked::Dose(dose) => AskedSlot::Dose(inputs.add("dose", dose)),
             },
             basis: dosing.basis,
-            leaf: dosing.leaf.map(|l| inputs.add("leaf", &l)),
+            leaf: dosing.leaf.map(|l| inputs.add(LEAF, &l)),
             at,
             drop,
             density,
             bottle_loss: dosing.bottle_loss.map(|l| inputs.add("bottle's loss", &l)),
             batch: dosing.batch.map(|b| BatchSlots {
-                leaf: inputs.add("leaf of the batch", &b.leaf),
-                at: b
-                    .at
-                    .or_trial(at, |m| inputs.add("moisture of the batch", m)),
+                leaf: inputs.add(BATCH_LEAF, &b.leaf),
+                at: b.at.or_trial(at, |m| inputs.add(BATCH_MOISTURE, m)),
                 density: b
                     .density
                     .or_trial(density, |d| inputs.add("density of the batch's bottle", d)),
-                drop: b.drop.or_trial(drop, |d| d.add_to(inputs, "batch drop")),
+                drop: b
+                    .drop
+                    .or_trial(drop, |d| d.add_to(inputs, Some("the batch's bottle"))),
             }),
             whole: None,
         }

@@ -32,9 +32,14 @@ use crate::measure::{
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Drop {
     size: Size,
-    scatter: Option<Measured<DropMass>>,
+    scatter: Option<Scatter>,
     origin: Origin,
 }
+
+/// The drop of the water or of the liquid asked about, as a budget shows it.
+pub(super) const DROP: &str = "drop";
+/// Its scatter from drop to drop.
+pub(super) const SCATTER: &str = "scatter of the drops";
 
 /// Whether this much of a liquid is counted in drops: up to 2 mL, above it is
 /// weighed (common practice).
@@ -51,6 +56,15 @@ pub enum Origin {
     Calibrated,
     /// The standard dropper: an assumption.
     Nominal,
+}
+
+/// How one drop differs from the next, as few weighings show it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Scatter {
+    /// The standard deviation of one drop's mass (k = 1).
+    pub one: DropMass,
+    /// Its degrees of freedom: the weighings less one.
+    pub dof: f64,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -89,9 +103,9 @@ impl Drop {
     }
 
     /// A drop found by a calibration, at any size, with its scatter from drop
-    /// to drop (k = 1) where two weighings or more show it.
-    pub fn calibrated(mass: Measured<DropMass>, scatter: Option<DropMass>) -> Self {
-        let scatter = scatter.map(|s| Measured::new(DropMass::of_base(0.0), s.base(), mass.dof()));
+    /// to drop where two weighings or more show it. Where both have degrees of
+    /// freedom they are those of the same weighings.
+    pub fn calibrated(mass: Measured<DropMass>, scatter: Option<Scatter>) -> Self {
         Self {
             size: Size::Mass(mass),
             scatter,
@@ -139,9 +153,9 @@ impl Drop {
         }
     }
 
-    /// The standard deviation from drop to drop, where weighings show it.
-    pub fn scatter(&self) -> Option<DropMass> {
-        self.scatter.map(|s| DropMass::of_base(s.u()))
+    /// How one drop differs from the next, where weighings show it.
+    pub const fn scatter(&self) -> Option<Scatter> {
+        self.scatter
     }
 
     /// The best estimate of one drop's mass where no density is needed for it.
@@ -152,15 +166,26 @@ impl Drop {
         }
     }
 
-    /// Hands the drop over as inputs of a formula, named for a budget.
-    pub fn add_to(&self, inputs: &mut Inputs, name: &str) -> DropSlots {
+    /// Hands the drop over as inputs of a formula; a budget shows `of` behind
+    /// its name where it is not that of the water.
+    ///
+    /// The size is one input however often the drop is handed over; the scatter
+    /// of each count is its own.
+    pub fn add_to(&self, inputs: &mut Inputs, of: Option<&str>) -> DropSlots {
+        let behind = of.map_or_else(String::new, |of| format!(" of {of}"));
+        let (name, scatter_name) = (format!("{DROP}{behind}"), format!("{SCATTER}{behind}"));
         let size = match &self.size {
-            Size::Mass(mass) => SizeSlot::Mass(inputs.add(name, mass)),
-            Size::Volume(volume) => SizeSlot::Volume(inputs.add(name, volume)),
+            Size::Mass(mass) => SizeSlot::Mass(inputs.add_once(name, mass)),
+            Size::Volume(volume) => SizeSlot::Volume(inputs.add_once(name, volume)),
         };
-        let scatter = self
-            .scatter
-            .map(|s| inputs.add(format!("scatter of the {name}s"), &s));
+        let scatter = self.scatter.map(|scatter| {
+            let none = DropMass::of_base(0.0);
+            let scatter = Measured::new(none, scatter.one.base(), scatter.dof);
+            match size {
+                SizeSlot::Mass(slot) => inputs.add_beside(slot, scatter_name, &scatter),
+                SizeSlot::Volume(slot) => inputs.add_beside(slot, scatter_name, &scatter),
+            }
+        });
         DropSlots { size, scatter }
     }
 }

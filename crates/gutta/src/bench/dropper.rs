@@ -2,7 +2,7 @@
 
 use uom::si::{SI, Units};
 
-use super::drop::Drop;
+use super::drop::{Drop, Scatter};
 use super::miscount::{self, Finding};
 use super::weighings::{Counted, Drawn, Readings};
 use crate::error::Result;
@@ -65,7 +65,7 @@ pub struct Calibration {
     /// The spread of the weighings, relative; with two weighings or more.
     pub spread: Option<Ratio>,
     /// The standard deviation of one drop's mass; with two weighings or more.
-    pub scatter: Option<DropMass>,
+    pub scatter: Option<Scatter>,
     /// How many drops to weigh at once for u(d) of 1 %.
     pub drops_for_1_percent: Option<Drops>,
     /// The weighings that look miscounted, and what else the readings say.
@@ -80,10 +80,24 @@ pub struct Calibration {
     pub unusual_size: bool,
 }
 
+/// Fewer drops than these are too light to be weighed for a calibration: common
+/// practice.
+const FEWEST_COUNTED: f64 = 5.0;
+
 impl Calibration {
     /// The drop, ready to be counted with.
     pub fn drop(&self) -> Drop {
         Drop::calibrated(self.drop_mass.measured(), self.scatter)
+    }
+
+    /// The largest count at which a miss of one drop shows, where it does not
+    /// show now; none where that is fewer than five drops: 1/N > 3 s₁/(d √N).
+    pub fn seeing_one_drop(&self) -> Option<Drops> {
+        let scatter = self.scatter.filter(|_| self.blind_to_one_drop)?;
+        let count = (self.drop_mass.best().base() / (3.0 * scatter.one.base())).powi(2);
+        // At the count itself it does not show yet.
+        let count = (count - 1e-9).floor();
+        (count >= FEWEST_COUNTED).then_some(Drops::new(count))
     }
 
     /// The weighings left out as miscounted, the first typed being 1, each with
@@ -139,7 +153,10 @@ impl Calibrating {
             blind_to_one_drop: !any_left_out
                 && spread.is_some_and(|s| 1.0 / drawn.mean_count <= 3.0 * s),
             spread: spread.map(Ratio::of_base),
-            scatter: drawn.scatter.map(as_mass),
+            scatter: drawn.scatter.map(|one| Scatter {
+                one: as_mass(one),
+                dof: drawn.scatter_dof,
+            }),
             drops_for_1_percent: counted.drops_for_1_percent(&drawn),
             drop_mass_all: any_left_out.then(|| as_mass(counted.draw(|_| true).one)),
             drop_mass_recounted: any_left_out.then(recounted),
@@ -160,14 +177,20 @@ impl Calibrating {
         Ok((counted, findings))
     }
 
+    /// The readings, and what is drawn from those that are kept.
+    pub(super) fn drawn(&self) -> Result<(Counted, Drawn)> {
+        let (counted, findings) = self.read()?;
+        let drawn = counted.draw(|i| reads_as(&findings, i).is_none());
+        Ok((counted, drawn))
+    }
+
     /// The sizes ready to be run on draws of what the readings and the room are
     /// in doubt of. A draw is outside when a drop has no mass.
     ///
     /// # Errors
     /// As [`calibrate`](Self::calibrate).
     pub fn simulate(&self) -> Result<Simulation> {
-        let (counted, findings) = self.read()?;
-        let drawn = counted.draw(|i| reads_as(&findings, i).is_none());
+        let (_, drawn) = self.drawn()?;
         let (inputs, formula) = self.lay(&drawn);
         let pick = |f: &Sized<f64>, row: &mut [f64]| {
             row.copy_from_slice(&[f.mass.base(), f.volume.base(), f.volume.rate().base()]);

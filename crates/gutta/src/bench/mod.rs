@@ -2,6 +2,8 @@
 
 mod added;
 mod advice;
+mod before_water;
+mod brought;
 mod counted_drops;
 mod dose;
 mod dosing;
@@ -15,14 +17,16 @@ mod weighings;
 
 pub use added::Added;
 pub use advice::{Action, Advice};
+pub use before_water::Earlier;
+pub use brought::Brought;
 pub use counted_drops::{CountedDrops, Misfit, together};
 pub use dose::{DoseAsWeighed, DoseDry, DryLeaf, LeafAsWeighed, LeafBasis};
 pub use dosing::{Asked, Batch, BatchDose, BatchValue, CountedDose, Dosed, Dosing, GivenDose};
-pub use drop::{Drop, DropSlots, Origin, is_counted};
+pub use drop::{Drop, DropSlots, Origin, Scatter, is_counted};
 pub use dropper::{Calibrating, Calibration, Dropped};
 pub use miscount::Finding;
 pub use moistening::{KnownAddition, LeafWeighed, Moistened};
 pub use watering::{
-    Adding, Brought, Drying, First, FirstRule, InDrops, Resting, SecondStep, Watering, WateringPlan,
+    Adding, Drying, First, FirstRule, InDrops, Resting, SecondStep, Watering, WateringPlan,
 };
 pub use weighings::{Readings, Weighing};

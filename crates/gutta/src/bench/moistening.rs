@@ -2,7 +2,8 @@
 
 use uom::si::{SI, Units};
 
-use super::added::{Added, AddedSlot};
+use super::added::{Added, AddedSlot, WATER};
+use super::before_water::{LEAF, MOISTURE_BEFORE, MOISTURE_NOW};
 use crate::error::{Error, ErrorKind, Result};
 use crate::matter::{Moisture, Pile, water};
 use crate::measure::{
@@ -153,14 +154,14 @@ impl KnownAddition {
         self.added.check()?;
         let mut inputs = Inputs::new();
         let moisture = match direction {
-            Direction::After => "moisture before",
-            Direction::Before(_) => "moisture now",
+            Direction::After => MOISTURE_BEFORE,
+            Direction::Before(_) => MOISTURE_NOW,
         };
         let formula = Table {
-            leaf: inputs.add("leaf", &self.leaf),
+            leaf: inputs.add(LEAF, &self.leaf),
             moisture: inputs.add(moisture, &self.moisture),
             temperature: inputs.add("temperature", &self.temperature),
-            added: self.added.add_to(&mut inputs),
+            added: self.added.add_to(&mut inputs, WATER, None),
             direction,
         };
         Ok((inputs, formula))

@@ -2,11 +2,13 @@
 
 use uom::si::{SI, Units};
 
-use super::added::{Added, AddedSlot};
+use super::added::Added;
+use super::before_water::{BeforeWater, BeforeWaterSlots, Earlier, READING};
+use super::brought::Brought;
 use super::drop::{Drop, DropSlots, is_counted};
 use super::first_addition;
 use crate::error::Result;
-use crate::matter::{Composition, CompositionSlots, Moisture, Pile, water};
+use crate::matter::{Moisture, Pile};
 use crate::measure::{
     BAND, Combined, DropMass, Drops, Estimate, Formula, Inputs, MASS, Mass, Measured, Point, RISK,
     ROOM_TEMPERATURE, Ratio, Real, Scalar, Scale, Simulation, Slot, Temperature, Volume,
@@ -58,17 +60,10 @@ pub struct Watering {
     pub band: Ratio,
     /// The chance of passing the top of the band that is put up with.
     pub risk: Ratio,
-}
-
-/// A liquid that goes onto the leaf besides the water.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Brought {
-    /// What it is called, as a budget shows it.
-    pub name: String,
-    /// How much of it.
-    pub mass: Measured<Mass>,
-    /// What is in it.
-    pub composition: Composition,
+    /// An earlier addition that leaf and moisture are what it left of: set by
+    /// [`second_step`](Self::second_step). With it the plan goes by what was
+    /// done then, and `leaf` and `at` sum it up.
+    pub earlier: Option<Earlier>,
 }
 
 /// What is to be done about the moisture.
@@ -165,6 +160,8 @@ pub struct Drying {
 /// The plan when the target is met.
 #[derive(Clone, Debug)]
 pub struct Resting {
+    /// The moisture as it is, carrier gone.
+    pub moisture: Estimate<Moisture>,
     /// The mass, carrier gone.
     pub final_mass: Estimate<Mass>,
     /// The same with the tray.
@@ -197,6 +194,7 @@ impl Watering {
             scale: None,
             band: Ratio::of_base(0.01),
             risk: Ratio::of_base(0.05),
+            earlier: None,
         }
     }
 
@@ -217,18 +215,20 @@ impl Watering {
         let carrier = self.has_carrier();
         let final_mass = run.estimate(|f| f.final_mass);
         let final_gross = self.tray.map(|_| run.estimate(|f| f.final_gross));
+        let mass_at_once = carrier.then(|| run.estimate(|f| f.at_once));
         Ok(match laid.course {
             Course::Nothing => WateringPlan::Nothing(Box::new(Resting {
+                moisture: run.estimate(|f| f.pile.moisture()),
                 final_mass,
                 final_gross,
-                mass_at_once: carrier.then(|| run.estimate(|f| f.at_once)),
+                mass_at_once,
             })),
             Course::Dry => WateringPlan::Dry(Box::new(Drying {
                 pile: laid.best.pile,
                 water: run.estimate(|f| -f.water),
                 final_mass,
                 final_gross,
-                mass_at_once: carrier.then(|| run.estimate(|f| f.pile.total())),
+                mass_at_once,
             })),
             Course::Add => {
                 let whole = laid.table.drop.map(|_| laid.table.whole);
@@ -249,7 +249,7 @@ impl Watering {
                     volume: run.estimate(|f| f.volume),
                     final_mass,
                     final_gross,
-                    mass_at_once: carrier.then(|| run.estimate(|f| f.at_once)),
+                    mass_at_once,
                     drops,
                     first: self.first(&laid.best, whole),
                 }))
@@ -285,10 +285,11 @@ impl Watering {
     }
 
     fn check(&self) -> Result<()> {
-        let masses = [Some(&self.leaf), self.tray.as_ref()];
-        let brought = self.brought.iter().map(|b| &b.mass);
-        for mass in masses.into_iter().flatten().chain(brought) {
+        for mass in [Some(&self.leaf), self.tray.as_ref()].into_iter().flatten() {
             MASS.check_base(mass.value().base())?;
+        }
+        for brought in &self.brought {
+            brought.check()?;
         }
         WATER_TEMPERATURE.check_base(self.temperature.value().base())?;
         BAND.check_base(self.band.base())?;
@@ -310,8 +311,9 @@ impl Watering {
         } else {
             Course::Add
         };
+        table.course = course;
         if course == Course::Add {
-            table.drop = self.drop.map(|d| d.add_to(&mut inputs, "drop"));
+            table.drop = self.drop.map(|d| d.add_to(&mut inputs, None));
             best = inputs.best(&table);
             let whole = best.drops.as_ref().map(|d| d.exact.whole_below());
             table.whole = whole.unwrap_or(Drops::new(0.0));
@@ -372,24 +374,26 @@ impl Watering {
 
     /// The moisture once an addition is taken up and the carrier gone.
     pub(super) fn after(&self, added: &Added) -> Estimate<Moisture> {
-        let (inputs, after) = self.taken_up(added);
+        let (inputs, after) = self.before_water().with(added);
         inputs.propagate(&after).estimate(Pile::moisture)
     }
 
-    fn taken_up(&self, added: &Added) -> (Inputs, After) {
-        let mut inputs = Inputs::new();
-        let after = After {
-            table: Table::lay(self, &mut inputs),
-            added: added.add_to(&mut inputs),
-        };
-        (inputs, after)
+    const fn before_water(&self) -> BeforeWater<'_> {
+        BeforeWater {
+            leaf: &self.leaf,
+            at: &self.at,
+            brought: self.brought.as_slice(),
+            temperature: &self.temperature,
+            earlier: self.earlier.as_ref(),
+        }
     }
 
     /// After a first addition: the moisture to expect, and with a reading of
     /// it, both together; and the watering that is left to do.
     ///
-    /// The leaf that is left to water is all that lies on the table now; its
-    /// mass and its moisture are taken as independent of each other.
+    /// The leaf that is left to water is all that lies on the table now. What
+    /// its mass and moisture have in common, and a dropper that is used again,
+    /// count once.
     ///
     /// # Errors
     /// When a number is outside its range, or the reading carries no doubt.
@@ -400,7 +404,8 @@ impl Watering {
     ) -> Result<SecondStep> {
         self.check()?;
         first.check()?;
-        let (inputs, after) = self.taken_up(first);
+        let before = self.before_water();
+        let (inputs, after) = before.with(first);
         let run = inputs.propagate(&after);
         let expected: Estimate<Moisture> = run.estimate(Pile::moisture);
         let mass: Estimate<Mass> = run.estimate(Pile::total);
@@ -421,6 +426,7 @@ impl Watering {
             leaf: mass.measured(),
             at,
             brought: Vec::new(),
+            earlier: Some(before.then(first, reading, &expected, together.as_ref())),
             ..self.clone()
         };
         Ok(SecondStep {
@@ -433,8 +439,6 @@ impl Watering {
 
 /// What is expected before a reading, as a budget shows it.
 const EXPECTED: &str = "expected moisture";
-/// A reading after the first addition, as a budget shows it.
-const READING: &str = "reading";
 
 /// Where things stand after a first addition.
 #[derive(Clone, Debug)]
@@ -476,15 +480,14 @@ enum Course {
 
 /// What lies on the table, as a formula.
 struct Table {
-    leaf: Slot<Mass>,
-    at: Slot<Moisture>,
+    before: BeforeWaterSlots,
     to: Moisture,
-    brought: Vec<(Slot<Mass>, CompositionSlots)>,
     tray: Option<Slot<Mass>>,
-    temperature: Slot<Temperature>,
     drop: Option<DropSlots>,
     /// The whole drops, once they are decided.
     whole: Drops,
+    /// What is to be done, once it is decided.
+    course: Course,
 }
 
 struct Figures<V: Real>
@@ -525,35 +528,13 @@ where
 impl Table {
     fn lay(watering: &Watering, inputs: &mut Inputs) -> Self {
         Self {
-            leaf: inputs.add("leaf", &watering.leaf),
-            at: inputs.add("moisture now", &watering.at),
+            before: watering.before_water().add_to(inputs),
             to: watering.to,
-            brought: watering
-                .brought
-                .iter()
-                .map(|b| {
-                    (
-                        inputs.add(b.name.as_str(), &b.mass),
-                        b.composition.add_to(inputs, &b.name),
-                    )
-                })
-                .collect(),
             tray: watering.tray.map(|t| inputs.add("tray", &t)),
-            temperature: inputs.add("temperature", &watering.temperature),
             drop: None,
             whole: Drops::new(0.0),
+            course: Course::Add,
         }
-    }
-
-    /// Leaf with all that is brought, before any water.
-    fn pile<V: Real>(&self, point: &Point<'_, V>) -> Pile<V>
-    where
-        SI<V>: Units<V>,
-    {
-        let leaf = Pile::leaf(point.get(self.leaf), point.get(self.at));
-        self.brought.iter().fold(leaf, |pile, (mass, parts)| {
-            pile.with_liquid(point.get(*mass), parts.at(point))
-        })
     }
 }
 
@@ -567,11 +548,11 @@ impl Formula for Table {
     where
         SI<V>: Units<V>,
     {
-        let pile = self.pile(point);
+        let pile = self.before.pile(point);
         let to = self.to.lift::<V>();
         let water = pile.water_to(to);
         let reached = pile.at_moisture(to);
-        let density = water::density(point.get(self.temperature));
+        let density = self.before.water(point);
         let gross = |net: Mass<V>| self.tray.map_or(net, |tray| net + point.get(tray));
         let drops = self.drop.map(|slots| {
             let one = slots.one(point, density);
@@ -586,37 +567,25 @@ impl Formula for Table {
                 final_gross: gross(wetted.total()),
             }
         });
-        let final_mass = reached.aired().total();
+        // Where nothing is to be done the mass is that of what lies there, and
+        // not what its moisture would make of it.
+        let settled = match self.course {
+            Course::Nothing => pile,
+            Course::Add | Course::Dry => reached,
+        };
+        let mixed = match self.course {
+            Course::Add => reached,
+            Course::Dry | Course::Nothing => pile,
+        };
+        let final_mass = settled.aired().total();
         Figures {
             pile,
             water,
             volume: water / density,
-            at_once: reached.total(),
+            at_once: mixed.total(),
             final_mass,
             final_gross: gross(final_mass),
             drops,
         }
-    }
-}
-
-/// The pile once an addition is taken up and the carrier gone.
-struct After {
-    table: Table,
-    added: AddedSlot,
-}
-
-impl Formula for After {
-    type Figures<V: Real>
-        = Pile<V>
-    where
-        SI<V>: Units<V>;
-
-    fn at<V: Real>(&self, point: &Point<'_, V>) -> Pile<V>
-    where
-        SI<V>: Units<V>,
-    {
-        let density = water::density(point.get(self.table.temperature));
-        let water = self.added.mass(point, density);
-        self.table.pile(point).with_water(water).aired()
     }
 }

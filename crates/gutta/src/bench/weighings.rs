@@ -38,12 +38,20 @@ pub(super) struct Counted {
     pub running: bool,
 }
 
+/// What a doubt is from that the weighings show themselves.
+const SCATTERED: &str = "scatter of the weighings";
+
 /// Drops, scatter and doubt of a set of weighings.
 pub(super) struct Drawn {
     pub one: f64,
+    /// How many weighings were kept.
+    pub weighings: f64,
     /// The standard deviation of one drop; with two weighings or more.
     pub scatter: Option<f64>,
+    /// The degrees of freedom of the scatter.
+    pub scatter_dof: f64,
     pub mean_count: f64,
+    pub total: f64,
     u: f64,
     dof: f64,
     /// What the doubt is from, as a budget shows it.
@@ -51,6 +59,11 @@ pub(super) struct Drawn {
 }
 
 impl Drawn {
+    /// Whether the scatter of the weighings decides the doubt, not the scale.
+    pub fn by_scatter(&self) -> bool {
+        self.source == SCATTERED
+    }
+
     /// One drop with its doubt, as what was read: a mass or a volume.
     pub fn measured<S: Scalar>(&self) -> Measured<S> {
         Measured::new(S::of_base(self.one), self.u, self.dof)
@@ -82,25 +95,47 @@ impl Counted {
                 / total
         };
         let (u, dof, source) = if by_scatter > by_scale {
-            (by_scatter, k - 1.0, "scatter of the weighings")
+            (by_scatter, k - 1.0, SCATTERED)
         } else {
             (by_scale, f64::INFINITY, "scale")
         };
         Drawn {
             one,
+            weighings: k,
             scatter,
+            scatter_dof: k - 1.0,
             mean_count: total / k,
+            total,
             u,
             dof,
             source,
         }
     }
 
-    /// The smallest N with √(s₁²/N + (u/N)²) ≤ 0.01 d; `None` without scatter.
+    /// The same set with `more` weighings of `drops` each, as scattered as those
+    /// that are there: one drop with its doubt.
+    pub fn weighed_on<S: Scalar>(&self, drawn: &Drawn, drops: f64, more: f64) -> Measured<S> {
+        let (k, total) = (drawn.weighings + more, drawn.total + more * drops);
+        let u = self.doubts.iter().fold(0.0, |m: f64, &u| m.max(u));
+        let by_scatter = drawn.scatter.map_or(0.0, |s| s / total.sqrt());
+        let by_scale = k.sqrt() * u / total;
+        let (u, dof) = if by_scatter > by_scale {
+            (by_scatter, k - 1.0)
+        } else {
+            (by_scale, f64::INFINITY)
+        };
+        Measured::new(S::of_base(drawn.one), u, dof)
+    }
+
+    /// The smallest N with √(s₁²/N + (u/N)²) ≤ 0.01 d; `None` without scatter,
+    /// and where neither scatter nor scale is known to be in the way.
     pub fn drops_for_1_percent(&self, drawn: &Drawn) -> Option<Drops> {
         let scatter = drawn.scatter?;
         let aim = (0.01 * drawn.one).powi(2);
         let u = self.doubts.iter().fold(0.0, |m: f64, &u| m.max(u));
+        if scatter == 0.0 && u == 0.0 {
+            return None;
+        }
         // s₁²/N + u²/N² = aim, solved for N and brought to the whole number.
         let n = (scatter.powi(2) + (scatter.powi(4) + 4.0 * aim * u * u).sqrt()) / (2.0 * aim);
         let enough = |n: f64| scatter.powi(2) / n + (u / n).powi(2) <= aim;

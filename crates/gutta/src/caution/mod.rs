@@ -86,7 +86,7 @@ impl fmt::Display for Caution {
             ),
             Self::FinerThanScale { weighing, others } => write!(
                 f,
-                "weighing {weighing} and {others} more have more decimals than the scale shows: check the scale's division"
+                "weighing {weighing} and {others} others have more decimals than the scale shows: check the scale's division"
             ),
         }
     }

@@ -79,7 +79,12 @@ pub fn share_by_mass(strength: &Measured<Ratio>) -> Result<Measured<Ratio>> {
             high = middle;
         }
     }
-    let p = Ratio::of_base(0.5 * (low + high));
+    // An end that never moved is the answer itself: no spirit, or nothing else.
+    let p = Ratio::of_base(match (low, high) {
+        (0.0, _) => 0.0,
+        (_, 1.0) => 1.0,
+        _ => 0.5 * (low + high),
+    });
     let slope = Measured::new(p, 1.0, f64::INFINITY)
         .through::<Ratio>(share_by_volume)
         .u();

@@ -135,6 +135,11 @@ impl Composition {
         &self.parts
     }
 
+    /// Whether it is water and nothing else.
+    pub fn is_water(&self) -> bool {
+        self.parts.is_empty() && self.rest == Part::Water
+    }
+
     /// Whether a volatile carrier is in it.
     pub fn has_carrier(&self) -> bool {
         self.parts
@@ -155,11 +160,12 @@ impl Composition {
         Ratio::of_base(1.0 - other.map(share).iter().sum::<f64>())
     }
 
-    /// Hands the shares over as inputs of a formula, each with its own doubt.
+    /// Hands the shares over as inputs of a formula, each with its own doubt;
+    /// two amounts of one liquid share them.
     pub fn add_to(&self, inputs: &mut Inputs, of: &str) -> CompositionSlots {
         let parts = self.parts.iter().map(|(part, share)| {
             let name = format!("{} in {of}", part.name());
-            (*part, inputs.add(name, share))
+            (*part, inputs.add_once(name, share))
         });
         CompositionSlots {
             parts: parts.collect(),

@@ -75,10 +75,11 @@ pub fn combine<S: Scalar>(estimates: &[(&str, Measured<S>)]) -> Result<Combined<
     let limit = ChiSquared::new(degrees).map_or(f64::NAN, |chi| chi.inverse_cdf(0.95));
     let agree = chi_squared <= limit;
     let widened = |factor: f64| {
-        let terms = estimates.iter().map(|(name, x)| Term {
+        let terms = estimates.iter().enumerate().map(|(i, (name, x))| Term {
             input: (*name).to_owned(),
             contribution: factor * x.u() * weight(x) / total,
             dof: x.dof(),
+            readings: i,
         });
         Estimate::new(S::of_base(mean), terms.collect())
     };

@@ -68,11 +68,20 @@ impl<const N: usize> Linear<N> {
     fn chain2(self, other: Self, best: f64, slope: f64, other_slope: f64) -> Self {
         let mut terms = [0.0; N];
         for (term, (a, b)) in terms.iter_mut().zip(self.terms.iter().zip(&other.terms)) {
-            *term = a * slope + b * other_slope;
+            let (a, b) = (a * slope, b * other_slope);
+            let sum = a + b;
+            // What two equal terms leave by rounding alone is nothing: it would
+            // pass for a doubt.
+            let rounding = RESIDUE * (a.abs() + b.abs());
+            *term = if sum.abs() <= rounding { 0.0 } else { sum };
         }
         Self { best, terms }
     }
 }
+
+/// What two terms that cancel may leave of either, by the roundings of a
+/// formula on the way to them.
+const RESIDUE: f64 = 1e-14;
 
 impl<const N: usize> Real for Linear<N> {
     #[inline]

@@ -108,6 +108,7 @@ impl<S: Scalar> Measured<S> {
                 input: input.to_owned(),
                 contribution: self.u,
                 dof: self.dof,
+                readings: 0,
             }]
         };
         Estimate::new(self.value, terms)
@@ -141,6 +142,9 @@ pub struct Term {
     pub contribution: f64,
     /// The input's degrees of freedom.
     pub dof: f64,
+    /// Which readings u is from: terms of one number share their degrees of
+    /// freedom.
+    pub readings: usize,
 }
 
 /// The outcome of a formula: best estimate and the doubt each input brings.
@@ -188,19 +192,19 @@ impl<S: Scalar> Estimate<S> {
         self.terms.iter().map(|t| t.contribution.powi(2)).sum()
     }
 
-    /// Effective degrees of freedom (Welch–Satterthwaite over the independent
-    /// inputs), infinite when no input is short of readings. Terms of one name
-    /// and few readings share these: they count as one.
+    /// Effective degrees of freedom (Welch–Satterthwaite over independent
+    /// sources), infinite when no input is short of readings. Terms from the
+    /// same few readings are one source.
     pub fn dof(&self) -> f64 {
-        let mut sources: Vec<(&str, f64, f64)> = Vec::new();
+        let mut sources: Vec<(usize, f64, f64)> = Vec::new();
         for term in &self.terms {
             let square = term.contribution.powi(2);
             match sources
                 .iter_mut()
-                .find(|(name, _, dof)| *name == term.input && *dof == term.dof)
+                .find(|(readings, _, dof)| *readings == term.readings && dof.is_finite())
             {
                 Some((_, sum, _)) if term.dof.is_finite() => *sum += square,
-                _ => sources.push((&term.input, square, term.dof)),
+                _ => sources.push((term.readings, square, term.dof)),
             }
         }
         effective_dof(sources.into_iter().map(|(_, sum, dof)| (sum.sqrt(), dof)))

@@ -53,7 +53,7 @@ pub use instrument::Scale;
 pub(crate) use instrument::rounding_u_net;
 pub use linear::Linear;
 pub use measured::{Estimate, Measured, Term};
-pub use monte_carlo::{BLOCK, Simulation, Spread, Stream, streams};
+pub use monte_carlo::{BLOCK, Simulation, Spread, Stream, Verdict, streams};
 pub use propagate::{Formula, Inputs, LANES, Point, Propagated, Slot};
 pub(crate) use quantity::from_base;
 pub use quantity::{

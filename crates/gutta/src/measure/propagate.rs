@@ -17,7 +17,7 @@ use uom::si::{SI, Units};
 
 use rand_xoshiro::Xoshiro256PlusPlus;
 
-use super::shape::Sampler;
+use super::shape::{Sampler, Widening};
 use super::{Estimate, Linear, Measured, Real, Scalar, Shape, Simulation, Term};
 use crate::error::{Error, ErrorKind, Result};
 
@@ -80,6 +80,8 @@ struct Cause {
     u: f64,
     dof: f64,
     shape: Shape,
+    /// Which readings its u is from: the index of the first cause of them.
+    readings: usize,
 }
 
 /// An input: one cause, or a best value with a slope to several.
@@ -97,6 +99,15 @@ enum Entry {
 pub struct Slot<S> {
     index: usize,
     quantity: PhantomData<S>,
+}
+
+impl<S> Slot<S> {
+    const fn at(index: usize) -> Self {
+        Self {
+            index,
+            quantity: PhantomData,
+        }
+    }
 }
 
 impl<S> Clone for Slot<S> {
@@ -135,12 +146,60 @@ impl Inputs {
 
     /// Adds an independent input under the name that a budget shows.
     pub fn add<S: Scalar>(&mut self, name: impl Into<String>, input: &Measured<S>) -> Slot<S> {
+        let readings = self.causes.len();
+        self.add_cause(name.into(), input, readings)
+    }
+
+    /// Adds an independent input that may be there already: one of the same
+    /// name and the same value is the same input, such as a dropper that two
+    /// amounts are counted with.
+    pub fn add_once<S: Scalar>(&mut self, name: impl Into<String>, input: &Measured<S>) -> Slot<S> {
+        let name = name.into();
+        let is_it = |cause: &Cause| {
+            cause.name == name
+                && cause.best == input.value().base()
+                && cause.u == input.u()
+                && cause.dof == input.dof()
+                && cause.shape == input.shape()
+        };
+        let there = self
+            .entries
+            .iter()
+            .position(|entry| matches!(entry, Entry::Alone(i) if is_it(&self.causes[*i])));
+        match there {
+            Some(index) => Slot::at(index),
+            None => self.add(name, input),
+        }
+    }
+
+    /// Adds an independent input whose u is from the same few readings as that
+    /// of another: they share their degrees of freedom.
+    pub fn add_beside<S: Scalar, T>(
+        &mut self,
+        other: Slot<T>,
+        name: impl Into<String>,
+        input: &Measured<S>,
+    ) -> Slot<S> {
+        let readings = match &self.entries[other.index] {
+            Entry::Alone(i) => self.causes[*i].readings,
+            Entry::Mixed { .. } => self.causes.len(),
+        };
+        self.add_cause(name.into(), input, readings)
+    }
+
+    fn add_cause<S: Scalar>(
+        &mut self,
+        name: String,
+        input: &Measured<S>,
+        readings: usize,
+    ) -> Slot<S> {
         self.causes.push(Cause {
-            name: name.into(),
+            name,
             best: input.value().base(),
             u: input.u(),
             dof: input.dof(),
             shape: input.shape(),
+            readings,
         });
         self.slot(Entry::Alone(self.causes.len() - 1))
     }
@@ -176,6 +235,7 @@ impl Inputs {
             u: 1.0,
             dof,
             shape: Shape::Normal,
+            readings: first,
         }));
         Ok(best
             .iter()
@@ -192,10 +252,7 @@ impl Inputs {
 
     fn slot<S>(&mut self, entry: Entry) -> Slot<S> {
         self.entries.push(entry);
-        Slot {
-            index: self.entries.len() - 1,
-            quantity: PhantomData,
-        }
+        Slot::at(self.entries.len() - 1)
     }
 
     /// The figures at the best estimates.
@@ -218,20 +275,20 @@ impl Inputs {
     where
         F: Formula + Send + Sync + 'static,
     {
-        let samplers: Vec<Sampler> = self
-            .causes
-            .iter()
-            .map(|c| Sampler::new(c.best, c.u, c.dof, c.shape))
-            .collect();
+        let (samplers, factors) = self.samplers();
         let entries = self.entries.clone();
         let width = names.len();
         let run = move |samplers: &[Sampler], random: &mut Xoshiro256PlusPlus, rows: &mut [f64]| {
             let mut drawn = vec![0.0; samplers.len()];
+            let mut widths = vec![1.0; factors.len()];
             let mut values = vec![0.0; entries.len()];
             let mut outside = 0;
             for row in rows.chunks_exact_mut(width) {
+                for (width, factor) in widths.iter_mut().zip(&factors) {
+                    *width = factor.sample(random);
+                }
                 for (value, sampler) in drawn.iter_mut().zip(samplers) {
-                    *value = sampler.sample(random);
+                    *value = sampler.sample(random, &widths);
                 }
                 fill(&entries, &drawn, &mut values);
                 let figures = formula.at(&Point { values: &values });
@@ -240,6 +297,33 @@ impl Inputs {
             outside
         };
         Simulation::new(samplers, names, Box::new(run))
+    }
+
+    /// A sampler for each cause, and what the doubt of those from the same few
+    /// readings is to be widened by in common.
+    fn samplers(&self) -> (Vec<Sampler>, Vec<Widening>) {
+        let is_few = |c: &&Cause| c.u > 0.0 && c.dof.is_finite();
+        let mut of: Vec<usize> = Vec::new();
+        let mut factors = Vec::new();
+        for cause in self.causes.iter().filter(is_few) {
+            let sharing = self.causes.iter().filter(is_few);
+            let sharing = sharing.filter(|c| c.readings == cause.readings).count();
+            if sharing > 1 && !of.contains(&cause.readings) {
+                of.push(cause.readings);
+                factors.push(Widening::new(cause.dof));
+            }
+        }
+        let samplers = self.causes.iter().map(|c| {
+            match of.iter().position(|&r| r == c.readings && is_few(&c)) {
+                Some(factor) => Sampler::Widened {
+                    best: c.best,
+                    u: c.u,
+                    factor,
+                },
+                None => Sampler::new(c.best, c.u, c.dof, c.shape),
+            }
+        });
+        (samplers.collect(), factors)
     }
 
     /// Runs a formula with the doubts of all inputs, to first order.
@@ -361,6 +445,7 @@ impl<F: Formula> Propagated<'_, F> {
                 input: self.inputs.causes[i].name.clone(),
                 contribution: numbers[k / LANES].terms()[k % LANES],
                 dof: self.inputs.causes[i].dof,
+                readings: self.inputs.causes[i].readings,
             })
             .collect();
         Estimate::new(S::of_base(best), terms)

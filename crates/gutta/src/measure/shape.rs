@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU;
 
-use rand_distr::{Distribution, StandardNormal, StudentT};
+use rand_distr::{ChiSquared, Distribution, StandardNormal, StudentT};
 use rand_xoshiro::Xoshiro256PlusPlus;
 use rand_xoshiro::rand_core::Rng;
 
@@ -28,11 +28,58 @@ pub enum Shape {
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Sampler {
     Exact(f64),
-    Normal { best: f64, u: f64 },
-    Rectangular { low: f64, width: f64 },
-    Triangular { low: f64, width: f64, peak: f64 },
-    Arcsine { best: f64, half: f64 },
-    Student { best: f64, u: f64, t: StudentT<f64> },
+    Normal {
+        best: f64,
+        u: f64,
+    },
+    Rectangular {
+        low: f64,
+        width: f64,
+    },
+    Triangular {
+        low: f64,
+        width: f64,
+        peak: f64,
+    },
+    Arcsine {
+        best: f64,
+        half: f64,
+    },
+    Student {
+        best: f64,
+        u: f64,
+        t: StudentT<f64>,
+    },
+    /// Student's t with others from the same readings: normal, its u widened
+    /// by the factor that all of them have in common.
+    Widened {
+        best: f64,
+        u: f64,
+        factor: usize,
+    },
+}
+
+/// What few readings widen a doubt by: √(ν/χ²) is drawn, which makes Student's
+/// t of a normal draw.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Widening {
+    dof: f64,
+    chi_squared: Option<ChiSquared<f64>>,
+}
+
+impl Widening {
+    pub fn new(dof: f64) -> Self {
+        Self {
+            dof,
+            chi_squared: ChiSquared::new(dof).ok(),
+        }
+    }
+
+    #[inline]
+    pub fn sample(&self, random: &mut Xoshiro256PlusPlus) -> f64 {
+        self.chi_squared
+            .map_or(1.0, |chi| (self.dof / chi.sample(random)).sqrt())
+    }
 }
 
 impl Sampler {
@@ -75,7 +122,7 @@ impl Sampler {
     }
 
     #[inline]
-    pub fn sample(&self, random: &mut Xoshiro256PlusPlus) -> f64 {
+    pub fn sample(&self, random: &mut Xoshiro256PlusPlus, widths: &[f64]) -> f64 {
         match *self {
             Self::Exact(best) => best,
             Self::Normal { best, u } => {
@@ -94,6 +141,10 @@ impl Sampler {
             }
             Self::Arcsine { best, half } => best + half * (TAU * unit(random)).sin(),
             Self::Student { best, u, t } => best + u * t.sample(random),
+            Self::Widened { best, u, factor } => {
+                let z: f64 = StandardNormal.sample(random);
+                best + u * widths[factor] * z
+            }
         }
     }
 }

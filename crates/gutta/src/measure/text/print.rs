@@ -17,8 +17,10 @@ pub enum Digits {
     /// With this half-width of the 95 % interval behind it in two significant
     /// figures, and the value to the same place.
     Doubt(f64),
-    /// Rounded as with [`Doubt`](Self::Doubt), the half-width not printed.
-    Within(f64),
+    /// Rounded as with [`Doubt`](Self::Doubt), the half-width not printed, and
+    /// to so many significant figures at most: a small doubt may be that of a
+    /// small part of what stands behind the value.
+    Within(f64, u32),
 }
 
 /// How many significant figures stand in where a doubt is none.
@@ -31,13 +33,9 @@ impl Digits {
             Self::Significant(figures) => significant(value, figures),
             Self::AtMost(figures) => without_zeros(value, significant(value, figures)),
             Self::Place(step) => place(step / size),
-            Self::Doubt(half) | Self::Within(half) => {
-                let half = half / size;
-                if half > 0.0 && half.is_finite() {
-                    significant(half, 2)
-                } else {
-                    significant(value, WITHOUT_DOUBT)
-                }
+            Self::Doubt(half) => by_doubt(value, half / size),
+            Self::Within(half, figures) => {
+                by_doubt(value, half / size).min(significant(value, figures))
             }
         }
     }
@@ -48,6 +46,15 @@ impl Digits {
             Self::Doubt(half) if half > 0.0 && half.is_finite() => Some(half / size),
             _ => None,
         }
+    }
+}
+
+/// The decimals of a value with a half-width behind it.
+fn by_doubt(value: f64, half: f64) -> i32 {
+    if half > 0.0 && half.is_finite() {
+        significant(half, 2)
+    } else {
+        significant(value, WITHOUT_DOUBT)
     }
 }
 

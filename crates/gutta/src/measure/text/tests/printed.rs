@@ -95,7 +95,7 @@ fn a_doubt_sets_the_place() {
         assert_eq!(grams(value, Digits::Doubt(half * 1e-3)), printed);
         let alone = printed.split(" ± ").next();
         assert_eq!(
-            Some(grams(value, Digits::Within(half * 1e-3)).as_str()),
+            Some(grams(value, Digits::Within(half * 1e-3, 17)).as_str()),
             alone
         );
     }
