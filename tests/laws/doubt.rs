@@ -129,6 +129,7 @@ proptest! {
             FirstRule::WithinBand => prop_assert!((top - limit).abs() < 1e-9, "{top} {limit}"),
             FirstRule::AllAtOnce => prop_assert!(top <= limit + 1e-12),
             FirstRule::ThreeQuarters => prop_assert!(at.is_exact()),
+            FirstRule::TooCoarse => prop_assert!(false, "no scale is in the way"),
         }
     }
 

@@ -89,7 +89,13 @@ proptest! {
         match first.rule {
             FirstRule::TooLoose => {
                 prop_assert_eq!(first.water.base(), 0.0);
-                // The scale that would weigh nothing adds its own doubt.
+                // As it lies there, without any water.
+                prop_assert!(room(&jar, None) < ROUNDING);
+            }
+            FirstRule::TooCoarse => {
+                prop_assert_eq!(first.water.base(), 0.0);
+                prop_assert!(room(&jar, None) > -ROUNDING);
+                // The scale that would weigh next to nothing adds its doubt.
                 let almost_none = weighed(Mass::of_base(1e-9));
                 prop_assert!(room(&jar, almost_none) < ROUNDING);
             }
@@ -215,6 +221,7 @@ proptest! {
         let (n, whole) = (first.drops.expect("a count"), whole.expect("a count"));
         prop_assert_eq!(first.water.base(), 0.0);
         let rule = match n.count() {
+            0.0 if room(&jar, None) > 0.0 => FirstRule::TooCoarse,
             0.0 => FirstRule::TooLoose,
             _ if n == whole => FirstRule::AllAtOnce,
             _ => FirstRule::WithinBand,

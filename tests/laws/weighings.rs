@@ -141,6 +141,28 @@ proptest! {
         prop_assert!(near(running.u(), u, u));
     }
 
+    /// A miscount left out of the middle of a running total leaves two stretches,
+    /// each between two readings of its own: √2 u_net/ΣN. At either end one is
+    /// left.
+    #[test]
+    fn a_gap_in_a_running_total_leaves_two_stretches(
+        times in 5..9_usize, which in 0..5_usize, one in 35e-6..60e-6,
+    ) {
+        let last_place = Mass::of_base(1e-6);
+        let which = which.min(times - 1);
+        let weighings: Vec<Weighing> = (0..times).map(|i| {
+            // Two drops more than were counted.
+            let there = if i == which { 22.0 } else { 20.0 };
+            Weighing { drops: 20, amount: Measured::exact(Mass::of_base(there * one)), last_place }
+        }).collect();
+        let scale = Scale::new(Mass::of_base(1e-5)).expect("a scale");
+        let got = calibrate(Readings::Running(running(&weighings)), Some(scale));
+        prop_assert_eq!(got.miscounts().count(), 1);
+        let stretches = if which == 0 || which == times - 1 { 1.0 } else { 2.0_f64 };
+        let u = stretches.sqrt() * scale.u_net().base() / (20.0 * (times - 1) as f64);
+        prop_assert!(near(got.drop_mass.u(), u, u), "{} {}", got.drop_mass.u(), u);
+    }
+
     /// A drop too many in one of several good weighings is seen, and left out.
     #[test]
     fn a_miss_of_one_drop_is_found(

@@ -254,3 +254,28 @@ fn a_few_draws_are_no_verdict() {
     assert!(many.contains("the ± is good enough"), "{many}");
     assert!(!many.contains("too few draws"), "{many}");
 }
+
+/// Every number that is taken as exact is said, and none that is not used.
+#[test]
+fn what_is_taken_as_exact_is_what_was_used() {
+    let dry = text("gutta water --leaf 815g --at 21.4% --to 14% --drop 47.8mg");
+    assert!(
+        dry.contains("taken as exact: leaf 815 g, moisture 21.4 % Doubt"),
+        "{dry}"
+    );
+    let used =
+        text("gutta water --leaf 815g --at 21.4% --to 14% --drop 47.8mg --bring \"3drops water\"");
+    assert!(used.contains("drop 47.8 mg"), "{used}");
+    let standard = text("gutta water --leaf 815g --at 21.4% --to 14% --bring \"3drops water\"");
+    assert!(standard.contains("the standard dropper"), "{standard}");
+    let poured = text("gutta dose 0.2mL --density 0.846g/mL");
+    assert!(
+        poured.contains("taken as exact: density 0.846 g/mL, flavouring 0.2 mL"),
+        "{poured}"
+    );
+    let casing = text("gutta water --leaf 100g --at 11% --to 16% --bring \"6g casing, 35% water\"");
+    assert!(
+        casing.contains("35 % water in casing, 6 g casing"),
+        "{casing}"
+    );
+}

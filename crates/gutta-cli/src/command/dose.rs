@@ -331,7 +331,7 @@ fn what_is_asked(
     leaf: Option<&Weight>,
     assumed: &mut Assumed,
 ) -> Outcome<Asked> {
-    let is_exact = reading.is_exact() && reading.kind() == Kind::Mass;
+    let is_exact = reading.is_exact() && matches!(reading.kind(), Kind::Mass | Kind::Volume);
     assumed.exact_if(is_exact, format!("flavouring {}", reading.unbroken()));
     if let Some(volume) = reading.volume() {
         if density.is_none() {

@@ -2,7 +2,7 @@
 
 use clap::Args;
 
-use gutta::bench::Drop;
+use gutta::bench::{Added, Drop};
 use gutta::measure::{BAND, Kind, RISK, Scale};
 use gutta::{Moisture, Watering, WateringPlan};
 
@@ -12,7 +12,7 @@ use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::bring::{Around, bring};
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{AMOUNTS, Assumed, Flag, leaf_moisture, water_added};
+use crate::resolve::{AMOUNTS, Assumed, Flag, drop, leaf_moisture, water_added};
 use crate::speak::water::{Question, Second};
 
 const EXAMPLES: &str = "\
@@ -160,9 +160,13 @@ impl WaterArgs {
             );
             watering.tray = Some(tray.mass);
         }
+        let mut of_drop = Assumed::default();
         let mine = self
             .measuring
-            .drop(watering.temperature, shelf, &mut assumed)?;
+            .drop(watering.temperature, shelf, &mut of_drop)?;
+        if mine.is_none() {
+            of_drop.line(drop::STANDARD);
+        }
         // For water alone a drop may be taken from the standard dropper.
         watering.drop = Some(mine.unwrap_or_else(Drop::standard));
         let around = Around {
@@ -177,7 +181,21 @@ impl WaterArgs {
         if watering.has_carrier() {
             assumed.line("all alcohol leaves while it airs, and no water with it");
         }
+        let is_counted = watering.brought.iter().any(|brought| match brought.amount {
+            Added::Drops(_, drop) => watering.drop == Some(drop),
+            _ => false,
+        });
         let second = self.second(&mut watering, scale, &mut assumed)?;
+        let was_counted = second
+            .as_ref()
+            .is_some_and(|second| second.added.kind() == Kind::Drops);
+        // Where nothing is counted, nothing is assumed of a drop.
+        let of_drop = if is_counted || was_counted {
+            assumed.join(of_drop);
+            Assumed::default()
+        } else {
+            of_drop
+        };
         Ok(Question {
             second,
             leaf,
@@ -185,7 +203,7 @@ impl WaterArgs {
             to: to_reading,
             watering,
             scale,
-            counted_mine: mine.is_some(),
+            of_drop,
             assumed,
         })
     }

@@ -36,7 +36,7 @@ pub fn bring(flag: Flag<'_>, around: &Around<'_>, assumed: &mut Assumed) -> Outc
     }
     let parts: Vec<(usize, &str)> = segments.collect();
     let composition = if parts.is_empty() {
-        known_composition(flag, name, around.shelf)?
+        known_composition(flag, name, around.shelf, assumed)?
     } else {
         typed_composition(flag, name, &parts, assumed)?
     };
@@ -99,13 +99,27 @@ fn moved(flag: Flag<'_>, error: Error, by: usize) -> Failure {
     }
 }
 
-fn known_composition(flag: Flag<'_>, name: &str, shelf: &Shelf) -> Outcome<Composition> {
+fn known_composition(
+    flag: Flag<'_>,
+    name: &str,
+    shelf: &Shelf,
+    assumed: &mut Assumed,
+) -> Outcome<Composition> {
     if is_water(name) {
         return Ok(Composition::water());
     }
     let known = shelf
         .liquid_if(name)?
         .and_then(|liquid| liquid.composition.clone());
+    if let Some(composition) = &known {
+        for (part, share) in composition.parts() {
+            let share_is = say::base(share.value().base(), Unit::PERCENT);
+            assumed.exact_if(
+                share.is_exact(),
+                format!("{share_is} {} in {name}", part.name()),
+            );
+        }
+    }
     known.ok_or_else(|| {
         flag.wrong("unknown-name", format!("say what is in it: `{name}`"))
             .hint(format!(
@@ -157,6 +171,10 @@ fn typed_composition(
                 reading.unbroken()
             ));
         }
+        assumed.exact_if(
+            share.is_exact(),
+            format!("{} {} in {name}", reading.unbroken(), part.name()),
+        );
         shares.push((part, share));
     }
     Composition::new(&shares).map_err(|error| flag.fail(error))

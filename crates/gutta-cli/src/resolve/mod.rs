@@ -313,6 +313,13 @@ impl Assumed {
         self.cautions.push(caution);
     }
 
+    /// What was taken for granted elsewhere, too.
+    pub fn join(&mut self, other: Self) {
+        self.lines.extend(other.lines);
+        self.exact.extend(other.exact);
+        self.cautions.extend(other.cautions);
+    }
+
     /// Hands all of it over to the answer; these cautions come first.
     pub fn settle(self, answer: &mut Answer) {
         answer.assumed = self.lines;

@@ -8,7 +8,7 @@ use gutta::{Caution, Estimate, Watering};
 use super::keys;
 use crate::answer::{Answer, JsonUnit, Key, Shape};
 use crate::render::json::Form;
-use crate::resolve::{Assumed, Weight, drop};
+use crate::resolve::{Assumed, Weight};
 use crate::say::{self, Voice};
 
 /// From this volume on, an eighth of a teaspoon, spoons are of use.
@@ -93,8 +93,8 @@ pub struct Question {
     pub watering: Watering,
     /// The scale, where it is known.
     pub scale: Option<Scale>,
-    /// Whether the drop is the user's own, not the standard one.
-    pub counted_mine: bool,
+    /// What is taken for granted of the drop, where it is counted with.
+    pub of_drop: Assumed,
     /// What is taken for granted.
     pub assumed: Assumed,
 }
@@ -119,6 +119,11 @@ impl Question {
             say::best(&self.leaf.reading),
             say::best(&self.at)
         )
+    }
+
+    /// Whether the scale, where one is known, shows so little.
+    fn shows(&self, mass: Mass) -> bool {
+        self.scale.is_none_or(|scale| mass >= scale.division())
     }
 
     /// The target as it was typed, and over total weight.
@@ -212,9 +217,7 @@ impl Question {
         let voice = self.voice();
         let drops = plan.drops.as_ref();
         let counted = plan.counted();
-        if !self.counted_mine {
-            self.assumed.line(drop::STANDARD);
-        }
+        self.assumed.join(std::mem::take(&mut self.of_drop));
         let water = voice.weight(&plan.water);
         let mut measured = say::figures(&plan.volume, Unit::MILLILITRE, 3);
         if plan.volume.best().base() >= SPOONED_FROM {
@@ -222,6 +225,12 @@ impl Question {
             measured = format!("{measured}, {spoons}");
         }
         let headline = match (counted, drops) {
+            _ if plan.first.rule == FirstRule::TooCoarse => format!(
+                "Add no water by this scale: {} would bring {} to {}, and it cannot weigh so little well enough.",
+                voice.mass(plan.water.best()),
+                self.leaf_now(),
+                self.to.unbroken()
+            ),
             _ if plan.first.rule == FirstRule::TooLoose => format!(
                 "Add no water yet: leaf at {} is too loosely known to water by; {} of water would bring {} of it to {}.",
                 self.moisture_with_doubt(),
@@ -249,6 +258,11 @@ impl Question {
         };
         let mut answer = Answer::new("water", headline);
         if let Some(d) = counted {
+            let water = if self.shows(plan.water.best()) {
+                water
+            } else {
+                voice.mass(plan.water.best())
+            };
             answer.details.push(format!(
                 "To {} exactly: {water}, {measured}, {}.",
                 self.to.unbroken(),
@@ -256,17 +270,23 @@ impl Question {
             ));
         }
         answer.check = match counted {
-            _ if plan.first.rule == FirstRule::TooLoose => format!(
+            _ if matches!(plan.first.rule, FirstRule::TooLoose | FirstRule::TooCoarse) => format!(
                 "nothing goes on yet: the scale stays at {}",
                 voice.reading(&self.watering.leaf.estimate("leaf"))
             ),
-            Some(d) => scale_reads(
-                voice,
-                &d.final_mass,
-                d.final_gross.as_ref(),
-                None,
-                &of_total(&say::estimate(&d.moisture, Unit::PERCENT)),
-            ),
+            Some(d) => {
+                scale_reads(
+                    voice,
+                    &d.final_mass,
+                    d.final_gross.as_ref(),
+                    None,
+                    &of_total(&say::estimate(&d.moisture, Unit::PERCENT)),
+                ) + if self.shows(d.mass.best()) {
+                    ""
+                } else {
+                    "; it is too coarse to show the drops"
+                }
+            }
             None => scale_reads(
                 voice,
                 &plan.final_mass,
@@ -343,6 +363,9 @@ impl Question {
             FirstRule::AllAtOnce => {
                 format!("all of it in one step: the chance to pass {top} stays within {risk}")
             }
+            FirstRule::TooCoarse => format!(
+                "this scale is too coarse for so little: with any of it weighed here, the chance to pass {top} is above {risk}; use a finer scale, or water more leaf at once"
+            ),
             FirstRule::TooLoose => format!(
                 "the chance to be above {top} already is more than {risk}: dry a dish in the oven or re-weigh a jar whose moisture you knew, and ask again"
             ),

@@ -140,6 +140,9 @@ pub enum FirstRule {
     /// Even without water the band is at risk: the moisture is too loosely
     /// known to water by.
     TooLoose,
+    /// The moisture is known well enough, and the scale would leave the water
+    /// too loosely known to keep to the band.
+    TooCoarse,
 }
 
 /// The plan when water must go.
@@ -355,6 +358,7 @@ impl Watering {
             s if s > 0.0 => FirstRule::WithinBand,
             _ if counted && in_drops == whole => FirstRule::AllAtOnce,
             _ if counted => FirstRule::WithinBand,
+            _ if within(&Added::Mass(Measured::exact(Mass::of_base(0.0)))) => FirstRule::TooCoarse,
             _ => FirstRule::TooLoose,
         };
         First {

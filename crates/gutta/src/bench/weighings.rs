@@ -85,8 +85,16 @@ impl Counted {
         });
         let by_scatter = scatter.map_or(0.0, |s| s / total.sqrt());
         let by_scale = if self.running {
-            // One zero and the last reading bound the whole total.
-            kept.iter().map(|&i| self.doubts[i]).fold(0.0, f64::max) / total
+            // Of a running total each unbroken stretch is bounded by two
+            // readings, whatever was read in between; without a gap by the zero
+            // and the last.
+            let stretches = kept
+                .iter()
+                .enumerate()
+                .filter(|&(k, &i)| k == 0 || kept[k - 1] + 1 != i)
+                .count() as f64;
+            let largest = kept.iter().map(|&i| self.doubts[i]).fold(0.0, f64::max);
+            stretches.sqrt() * largest / total
         } else {
             kept.iter()
                 .map(|&i| self.doubts[i].powi(2))
