@@ -7,7 +7,8 @@
 //! nearly all of the variance.
 
 use gutta::bench::{Asked, Calibrating, Dosing, Drop, Dropped, LeafBasis, Readings, Weighing};
-use gutta::measure::{DropMass, Drops, Mass, Measured, Scalar};
+use gutta::matter::{Jar, OvenDish, OvenTest};
+use gutta::measure::{DropMass, Drops, Mass, Measured, Scalar, Scale};
 use gutta::{Estimate, Moisture, Watering, WateringPlan};
 use rand_distr::{Distribution, StandardNormal};
 use rand_xoshiro::Xoshiro256PlusPlus;
@@ -146,6 +147,54 @@ fn a_dose_by_calibrated_drop() {
             ..Dosing::new(Asked::Drops(Drops::new(7.0)), LeafBasis::AsWeighed)
         };
         holds(&dosing.answer().unwrap().mass, truth)
+    });
+}
+
+/// Two to four dishes with their own scatter, weighed to 1 mg.
+#[test]
+fn a_moisture_by_oven_dishes() {
+    let (truth, scatter) = (0.1366, 0.002);
+    let scale = Scale::new(Mass::of_base(1e-6)).expect("a scale");
+    for count in 2..=4 {
+        assert_covers("oven", |luck| {
+            let dishes = (0..count)
+                .map(|_| {
+                    let m = luck.normal(truth, scatter);
+                    let step = |kg: f64| Mass::of_base((kg * 1e6).round() / 1e6);
+                    OvenDish {
+                        tare: step(0.021),
+                        wet: step(0.026),
+                        dry: step(0.026 - 0.005 * m),
+                    }
+                })
+                .collect();
+            let test = OvenTest {
+                dishes,
+                scale: Some(scale),
+            };
+            holds(&test.volatiles().expect("a test").moisture, truth)
+        });
+    }
+}
+
+/// A jar whose moisture was known to half a point, weighed again on a scale
+/// that steps by 0.1 g: three readings, the tare used twice.
+#[test]
+fn a_moisture_by_a_jar_weighed_again() {
+    let scale = Scale::new(Mass::of_base(1e-4)).expect("a scale");
+    let u = 0.0025;
+    assert_covers("jar", |luck| {
+        let step = |kg: f64| scale.read(Mass::of_base((kg * 1e4).round() / 1e4));
+        let tare = 0.4 + 1e-4 * luck.even();
+        let (net, at) = (0.45 + 1e-3 * luck.even(), 0.152);
+        let lost = 0.015 + 1e-3 * luck.even();
+        let known = Measured::new(Moisture::of_base(luck.normal(at, u)), u, f64::INFINITY);
+        let jar = Jar {
+            tare: Some(step(tare)),
+            ..Jar::new(step(tare + net), known, step(tare + net - lost))
+        };
+        let truth = 1.0 - (1.0 - at) * net / (net - lost);
+        holds(&jar.weighed().expect("a jar").moisture, truth)
     });
 }
 

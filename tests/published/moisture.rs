@@ -1,5 +1,5 @@
 use gutta::bench::{Brought, Drop};
-use gutta::matter::Part;
+use gutta::matter::{LotOfLeaf, Mixing, Part};
 use gutta::measure::{DropMass, Kind, Mass, Measured, Ratio, Scalar, Unit, read};
 use gutta::{Composition, Moisture, Pile, Watering, WateringPlan};
 use gutta_tests::assert_close;
@@ -151,6 +151,30 @@ fn two_piles_together() {
             &row.to_string(),
             both.moisture().ratio().value * 100.0,
             row.number("computed_pct_wb"),
+            row.number("tolerance"),
+        );
+    }
+}
+
+/// Alligation, backwards: the parts that the library takes of two lots that are
+/// there in plenty are those of the table.
+#[test]
+fn two_lots_are_taken_in_the_parts_of_the_table() {
+    for row in table("moisture/two-lots.csv") {
+        let lot = |column: &str| LotOfLeaf {
+            mass: Measured::exact(grams(1000.0)),
+            at: Measured::exact(percent(&row, column)),
+        };
+        let mixing = Mixing {
+            lots: vec![lot("low_pct_wb"), lot("high_pct_wb")],
+            to: Some(target(&row)),
+        };
+        let parts = mixing.mixed().unwrap().parts.unwrap();
+        let (low, high) = (parts[0].best().value, parts[1].best().value);
+        assert_close(
+            &row.to_string(),
+            low / (low + high),
+            row.number("fraction_low"),
             row.number("tolerance"),
         );
     }

@@ -3,7 +3,7 @@
 use super::program::{ANSWERING, run, typed};
 
 /// The help of every command, long form.
-const COMMANDS: [&str; 9] = [
+const COMMANDS: [&str; 13] = [
     "",
     "water",
     "dropper",
@@ -13,6 +13,10 @@ const COMMANDS: [&str; 9] = [
     "moisture combine",
     "moisture before",
     "moisture after",
+    "moisture oven",
+    "moisture jar",
+    "moisture mix",
+    "moisture feel",
 ];
 
 fn help(command: &str) -> String {

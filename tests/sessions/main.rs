@@ -5,6 +5,7 @@ mod examples;
 mod program;
 mod readme;
 mod refusals;
+mod roads;
 mod schemas;
 mod screens;
 mod streams;

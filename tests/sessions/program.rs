@@ -13,7 +13,7 @@ pub struct Run {
 }
 
 /// The commands that answer with figures.
-pub const ANSWERING: [&str; 7] = [
+pub const ANSWERING: [&str; 11] = [
     "water",
     "dropper",
     "dose",
@@ -21,6 +21,10 @@ pub const ANSWERING: [&str; 7] = [
     "moisture combine",
     "moisture before",
     "moisture after",
+    "moisture oven",
+    "moisture jar",
+    "moisture mix",
+    "moisture feel",
 ];
 
 /// A command of the program, not run yet, in the root of the repository.

@@ -9,9 +9,9 @@ use gutta::bench::{
     Added, Asked, Batch, BatchValue, Brought, Calibrating, Dosing, Drop, Dropped, Finding,
     FirstRule, KnownAddition, LeafBasis, LeafWeighed, Readings, Weighing,
 };
-use gutta::matter::Part;
+use gutta::matter::{Jar, LotOfLeaf, Mixing, OvenDish, OvenTest, Part};
 use gutta::measure::{
-    Density, DropMass, Drops, Kind, MAD_FACTOR, Mass, Measured, Ratio, Scalar, Unit, median,
+    Density, DropMass, Drops, Kind, MAD_FACTOR, Mass, Measured, Ratio, Scalar, Scale, Unit, median,
     median_deviation, read,
 };
 use gutta::{Composition, DryBasis, Moisture, Watering};
@@ -389,12 +389,101 @@ fn s29_moisture_before_a_known_addition() {
     );
 }
 
+fn lot(s: &Situation, name: &str) -> LotOfLeaf {
+    LotOfLeaf {
+        mass: mass(&s.typed(name)),
+        at: moisture(&s.typed(&format!("{name}_moisture"))),
+    }
+}
+
+#[test]
+fn s06_two_lots_of_the_same_leaf() {
+    let s = situation("S06");
+    let mixed = |target_name: &str| {
+        let lots = vec![lot(&s, "lot_a"), lot(&s, "lot_b")];
+        let to = Some(target(&s.typed(target_name)));
+        Mixing { lots, to }.mixed().unwrap()
+    };
+    let watered = mixed("target_1");
+    s.assert_answer("combined_moisture", percent(watered.moisture.best()));
+    s.assert_answer("water_to_target_1", grams(watered.water.unwrap().best()));
+    let dry = mixed("target_2");
+    let parts: Vec<f64> = dry.parts.unwrap().iter().map(|p| grams(p.best())).collect();
+    s.assert_answer("a_to_use_with_all_b", parts[0]);
+    assert_close("all of b", parts[1], s.given("lot_b"), 1e-9);
+    s.assert_answer("mix_weight", parts.iter().sum());
+    let (scarcer, more) = dry.short_of.unwrap();
+    assert_eq!(scarcer, 1);
+    s.assert_answer("b_needed_for_all_a", parts[1] + grams(more.best()));
+    s.assert_all_held();
+}
+
+#[test]
+fn s19_a_jar_weighed_again() {
+    let s = situation("S19");
+    let jar = Jar {
+        tare: Some(mass(&s.typed("jar_tare"))),
+        to: Some(target(&s.typed("target"))),
+        ..Jar::new(
+            mass(&s.typed("gross_then")),
+            moisture(&s.typed("moisture_then")),
+            mass(&s.typed("gross_now")),
+        )
+    };
+    let weighed = jar.weighed().unwrap();
+    s.assert_answer("dry_matter", grams(weighed.dry_matter.best()));
+    s.assert_answer("net_now", grams(weighed.net.best()));
+    s.assert_answer("lost", grams(weighed.lost.best()));
+    s.assert_answer("moisture_now", percent(weighed.moisture.best()));
+    s.assert_answer("water_to_restore", grams(weighed.water.unwrap().best()));
+    s.assert_all_held();
+}
+
+#[test]
+fn s20_an_oven_test_of_three_dishes() {
+    let s = situation("S20");
+    let dishes: Vec<OvenDish> = (1..=3)
+        .map(|i| {
+            let typed = s.typed(&format!("dish_{i}"));
+            let mut each = typed
+                .split_whitespace()
+                .filter_map(|w| w.parse::<f64>().ok());
+            let mut next = || Mass::of_base(each.next().unwrap() * 1e-3);
+            OvenDish {
+                tare: next(),
+                wet: next(),
+                dry: next(),
+            }
+        })
+        .collect();
+    let test = OvenTest {
+        dishes: dishes.clone(),
+        scale: Some(Scale::new(Mass::of_base(1e-6)).unwrap()),
+    };
+    let found = test.volatiles().unwrap();
+    for (i, each) in found.each.iter().enumerate() {
+        s.assert_answer(&format!("moisture_{}", i + 1), percent(*each));
+    }
+    s.assert_answer("mean", percent(found.moisture.best()));
+    s.assert_answer("sd", found.scatter.unwrap() * 100.0);
+    s.assert_answer(
+        "ci95_half_width",
+        found.moisture.measured().half_width_95() * 100.0,
+    );
+    assert_close("degrees of freedom", found.moisture.dof(), 2.0, 1e-12);
+    // All dishes as one, by hand.
+    let sum = |of: fn(&OvenDish) -> Mass| dishes.iter().map(of).map(grams).sum::<f64>();
+    let pooled = (sum(|d| d.wet) - sum(|d| d.dry)) / (sum(|d| d.wet) - sum(|d| d.tare));
+    s.assert_answer("pooled", pooled * 100.0);
+    s.assert_all_held();
+}
+
 /// Every situation of the table has its test here, and the test holds a figure
 /// against each of its answers and traps.
 #[test]
 fn no_situation_is_passed_over() {
     let here = [
-        "S01", "S02", "S03", "S04", "S05", "S07", "S09", "S25", "S26", "S29",
+        "S01", "S02", "S03", "S04", "S05", "S06", "S07", "S09", "S19", "S20", "S25", "S26", "S29",
     ];
     assert_eq!(ids(), here.map(str::to_owned).into());
 }

@@ -21,6 +21,8 @@ pub struct Key {
 pub enum Shape {
     /// A number with a unit, perhaps with a doubt.
     Quantity(JsonUnit),
+    /// Several of a kind.
+    Quantities(JsonUnit),
     /// A plain number.
     Number,
     /// One word of a few.
@@ -108,6 +110,8 @@ pub enum Value {
         /// The degrees of freedom, infinite unless readings are few.
         dof: f64,
     },
+    /// Several of a kind, each as a quantity.
+    Quantities(Vec<Value>),
     /// A plain number.
     Number(f64),
     /// A word.
@@ -117,6 +121,14 @@ pub enum Value {
 }
 
 impl Value {
+    fn of<S: Scalar>(estimate: &Estimate<S>) -> Self {
+        Self::Quantity {
+            best: estimate.best().base(),
+            u: estimate.u(),
+            dof: estimate.dof(),
+        }
+    }
+
     /// The 95 % interval in SI base units, where a doubt is known.
     pub fn interval_95(&self) -> Option<(f64, f64)> {
         match *self {
@@ -209,12 +221,25 @@ impl Answer {
         }
         self.figures.push(Figure {
             key,
-            value: Value::Quantity {
-                best: estimate.best().base(),
-                u: estimate.u(),
-                dof: estimate.dof(),
-            },
+            value: Value::of(estimate),
         });
+    }
+
+    /// Adds several estimates of a kind under a key.
+    pub fn put_each<S: Scalar>(
+        &mut self,
+        key: &'static Key,
+        estimates: impl Iterator<Item = Estimate<S>>,
+    ) {
+        self.figures.push(Figure {
+            key,
+            value: Value::Quantities(estimates.map(|e| Value::of(&e)).collect()),
+        });
+    }
+
+    /// Adds what is the opposite of an estimate under a key.
+    pub fn put_negated<S: Scalar>(&mut self, key: &'static Key, estimate: &Estimate<S>) {
+        self.put(key, &estimate.negated());
     }
 
     /// Adds an estimate under a key where there is one.

@@ -239,7 +239,7 @@ fn places_for(u: f64) -> i32 {
 }
 
 /// A person's units, and the scale that the masses are read on.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Default)]
 pub struct Voice {
     manner: Manner,
     scale: Option<Scale>,

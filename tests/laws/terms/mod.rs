@@ -8,6 +8,7 @@ mod calibrating;
 mod dosing;
 mod matter;
 mod numbers;
+mod roads;
 mod watering;
 
 use gutta::Estimate;

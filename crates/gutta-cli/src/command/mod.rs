@@ -5,6 +5,7 @@ mod draws;
 mod dropper;
 mod measuring;
 mod moisture;
+mod road;
 mod schema;
 mod water;
 
@@ -63,7 +64,7 @@ pub enum Verb {
     Dropper(dropper::DropperArgs),
     /// Drops, grams, millilitres and g/kg of a flavouring, bench to batch
     Dose(dose::DoseArgs),
-    /// Moisture on both bases, and before or after a known addition
+    /// Moisture by every road, on both bases, before and after water
     #[command(subcommand)]
     Moisture(moisture::MoistureVerb),
     /// The JSON schema of an answer
@@ -92,7 +93,7 @@ gutta: leaf blending by the drop
   water      how much water brings leaf to a moisture, or when to stop drying
   dropper    what one drop weighs, from counted drops on a scale
   dose       drops, grams, mL and g/kg of a flavouring, from bench to batch
-  moisture   wet and dry basis; moisture before or after a known addition
+  moisture   oven dishes, a jar weighed again, lots together; both bases
   schema     the JSON schema of an answer
 
 Try:

@@ -7,6 +7,10 @@ use gutta::measure::{Kind, Measured, ROOM_TEMPERATURE, combine};
 
 use super::draws::DrawArgs;
 use super::measuring::MeasuringArgs;
+use super::road::feel::FeelArgs;
+use super::road::jar::JarArgs;
+use super::road::mix::MixArgs;
+use super::road::oven::OvenArgs;
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
@@ -53,6 +57,14 @@ pub enum MoistureVerb {
     /// The moisture after a known addition of water
     #[command(after_long_help = AFTER_EXAMPLES)]
     After(AfterArgs),
+    /// From oven dishes, weighed empty, with leaf, and dried out
+    Oven(OvenArgs),
+    /// From a jar weighed again since its moisture was known
+    Jar(JarArgs),
+    /// Of several lots together, and two lots to a moisture
+    Mix(MixArgs),
+    /// By feel: a guess, as a range
+    Feel(FeelArgs),
 }
 
 /// The same moisture on both bases.
@@ -135,6 +147,10 @@ impl MoistureVerb {
             Self::Combine(args) => args.answer(),
             Self::Before(args) => args.answer(shelf),
             Self::After(args) => args.answer(shelf),
+            Self::Oven(args) => args.answer(shelf),
+            Self::Jar(args) => args.answer(shelf),
+            Self::Mix(args) => args.answer(shelf),
+            Self::Feel(args) => args.answer(),
         }
     }
 }

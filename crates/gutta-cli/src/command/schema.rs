@@ -32,6 +32,10 @@ pub static COMMANDS: &[(&str, &[Form])] = &[
     ("moisture combine", speak::moisture::COMBINE_FORMS),
     ("moisture before", speak::moisture::KNOWN_FORMS),
     ("moisture after", speak::moisture::KNOWN_FORMS),
+    ("moisture oven", speak::road::oven::FORMS),
+    ("moisture jar", speak::road::jar::FORMS),
+    ("moisture mix", speak::road::mix::FORMS),
+    ("moisture feel", speak::road::feel::FORMS),
 ];
 
 /// The name under which the schema of errors is asked for.

@@ -84,15 +84,23 @@ fn all_plain(lines: &[String]) -> Json {
 }
 
 fn figure(figure: &Figure) -> Json {
-    match (&figure.value, figure.key.shape) {
+    value(&figure.value, figure.key.shape)
+}
+
+fn value(value: &Value, shape: Shape) -> Json {
+    match (value, shape) {
+        (Value::Quantities(values), Shape::Quantities(unit)) => values
+            .iter()
+            .map(|one| self::value(one, Shape::Quantity(unit)))
+            .collect(),
         (Value::Quantity { best, u, dof }, Shape::Quantity(unit)) => {
             let number = |base: f64| json!(unit.of_base(base));
-            let value = match unit {
+            let shown = match unit {
                 JsonUnit::Drop => count(*best),
                 _ => number(*best),
             };
-            let mut object = json!({"value": value, "unit": unit.symbol()});
-            if let Some((low, high)) = figure.value.interval_95() {
+            let mut object = json!({"value": shown, "unit": unit.symbol()});
+            if let Some((low, high)) = value.interval_95() {
                 object["u"] = number(*u);
                 object["interval95"] = json!([number(low), number(high)]);
                 if dof.is_finite() {
@@ -108,6 +116,7 @@ fn figure(figure: &Figure) -> Json {
             .map(|(weighing, reads_as)| json!({"weighing": weighing, "reads_as": reads_as}))
             .collect(),
         (Value::Quantity { best, .. }, _) => json!(best),
+        (Value::Quantities(values), _) => json!(values.len()),
     }
 }
 
@@ -290,6 +299,10 @@ fn value_schema(shape: Shape, word: Option<&str>) -> Json {
                 },
                 "dof": {"type": "number", "minimum": 1}
             }
+        }),
+        Shape::Quantities(unit) => json!({
+            "type": "array",
+            "items": value_schema(Shape::Quantity(unit), None)
         }),
         Shape::Number => json!({"type": "number"}),
         Shape::Word(words) => match word {

@@ -1,15 +1,15 @@
 //! What else goes onto the leaf: `AMOUNT NAME[, PERCENT PART]…`.
 
+use gutta::Composition;
 use gutta::bench::{Added, Brought, Drop};
 use gutta::matter::{Part, alcohol};
 use gutta::measure::{
     Density, Kind, Measured, Ratio, Reading, Scalar, Scale, Unit, VOLUME, read_leading,
 };
-use gutta::{Composition, Error};
 
 use super::drop::for_liquid;
 use super::shelf::Shelf;
-use super::{AMOUNTS, Assumed, Flag, is_water};
+use super::{AMOUNTS, Assumed, Flag, is_water, moved};
 use crate::failure::{Failure, Outcome};
 use crate::say;
 
@@ -87,16 +87,6 @@ impl<'a> Iterator for Segments<'a> {
 fn amount_and_name<'a>(flag: Flag<'a>, at: usize, head: &'a str) -> Outcome<(Reading, &'a str)> {
     let (amount, end) = read_leading(head, AMOUNTS).map_err(|error| moved(flag, error, at))?;
     Ok((amount, head[end..].trim()))
-}
-
-/// A complaint about a piece of the flag's text, pointing into the whole.
-fn moved(flag: Flag<'_>, error: Error, by: usize) -> Failure {
-    let place = error.place().map(|place| (place.at, place.len));
-    let failure = flag.fail(error);
-    match place {
-        Some((at, len)) => failure.pointing(flag.text, by + at, len),
-        None => failure,
-    }
 }
 
 fn known_composition(

@@ -181,6 +181,16 @@ impl<'a> Flag<'a> {
     }
 }
 
+/// A complaint about a piece of the flag's text, pointing into the whole.
+pub fn moved(flag: Flag<'_>, error: Error, by: usize) -> Failure {
+    let place = error.place().map(|place| (place.at, place.len));
+    let failure = flag.fail(error);
+    match place {
+        Some((at, len)) => failure.pointing(flag.text, by + at, len),
+        None => failure,
+    }
+}
+
 /// A mass with the way it was typed.
 #[derive(Clone, Debug)]
 pub struct Weight {

@@ -3,6 +3,7 @@
 pub mod dose;
 pub mod dropper;
 pub mod moisture;
+pub mod road;
 pub mod water;
 
 /// Declares the keys of an answer, one a line.

@@ -98,7 +98,7 @@ pub fn basis(reading: &Reading, wet: &Measured<Moisture>) -> Answer {
 }
 
 /// What a person can verify with an oven.
-fn dried_out(moisture: Moisture) -> String {
+pub fn dried_out(moisture: Moisture) -> String {
     let hundred = Mass::of_base(0.1);
     format!(
         "{} of such leaf, dried out, then weigh {}",

@@ -40,6 +40,13 @@ pub enum Caution {
     BlindToOneDrop,
     /// A calibrated drop outside 5 to 120 mg.
     UnusualDrop,
+    /// A dish lies far from the others.
+    OddDish {
+        /// Which dish, the first being 1.
+        dish: usize,
+    },
+    /// An oven figure of cased leaf counts more than water.
+    OvenVolatiles,
     /// A reading has finer decimals than the scale shows.
     FinerThanScale {
         /// The first such weighing, the first typed being 1.
@@ -76,6 +83,13 @@ impl fmt::Display for Caution {
             }
             Self::UnusualDrop => f.write_str(
                 "this drop is outside the usual 5 to 120 mg: check the counts and the tip",
+            ),
+            Self::OddDish { dish } => write!(
+                f,
+                "dish {dish} lies far from the others: it was kept; was it dried out, and not spilt?"
+            ),
+            Self::OvenVolatiles => f.write_str(
+                "the oven drives off alcohol and some humectant too: of cased leaf the figure is an upper bound of the water",
             ),
             Self::FinerThanScale {
                 weighing,

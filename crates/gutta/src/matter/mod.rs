@@ -2,14 +2,20 @@
 
 pub mod air;
 pub mod alcohol;
+mod feel;
+mod jar;
 mod liquid;
+mod lots;
 mod moisture;
 mod oven;
 mod pile;
 pub mod water;
 
 pub use air::Air;
+pub use feel::Feel;
+pub use jar::{Jar, Weighed};
 pub use liquid::{Composition, CompositionSlots, Fractions, Part, check_density};
+pub use lots::{LotOfLeaf, Mixed, Mixing};
 pub use moisture::{DryBasis, MOISTURE_KINDS, Moisture};
-pub use oven::dish;
+pub use oven::{OvenDish, OvenTest, OvenVolatiles, dish};
 pub use pile::Pile;

@@ -1,7 +1,7 @@
 //! The weighing instrument and what its steps do to a weight.
 
 use super::range::{DIVISION, MASS};
-use super::{Mass, Measured, Scalar, Shape};
+use super::{Mass, Measured, Ratio, Scalar, Shape};
 use crate::error::Result;
 
 /// A scale: its division and its repeatability.
@@ -69,8 +69,25 @@ impl Scale {
     /// load: √2·√(D²/12 + s²). The rounding is rectangular (JCGM 100:2008,
     /// F.2.2.1); two readings as in EURACHEM/CITAC QUAM, example A2.
     pub fn u_net(&self) -> Mass {
-        let reading = rounding_u(self.division.base()).powi(2) + self.repeatability.base().powi(2);
-        Mass::of_base((2.0 * reading).sqrt())
+        self.u_reading() * Ratio::of_base(2.0_f64.sqrt())
+    }
+
+    /// The standard uncertainty (k = 1) of one reading: √(D²/12 + s²).
+    pub fn u_reading(&self) -> Mass {
+        let u = rounding_u(self.division.base()).hypot(self.repeatability.base());
+        Mass::of_base(u)
+    }
+
+    /// A single reading that this scale showed, such as a gross mass that a tare
+    /// is taken off. Without repeatability its doubt is that of one rounding:
+    /// rectangular.
+    pub fn read(&self, gross: Mass) -> Measured<Mass> {
+        let reading = Measured::new(gross, self.u_reading().base(), f64::INFINITY);
+        if self.repeatability.base() == 0.0 {
+            reading.with_shape(Shape::Rectangular)
+        } else {
+            reading
+        }
     }
 }
 

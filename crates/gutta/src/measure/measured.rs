@@ -173,6 +173,16 @@ impl<S: Scalar> Estimate<S> {
         Self::new(best, Vec::new())
     }
 
+    /// The same with the other sign, its doubt along with it.
+    #[must_use]
+    pub fn negated(&self) -> Self {
+        let mut terms = self.terms.clone();
+        for term in &mut terms {
+            term.contribution = -term.contribution;
+        }
+        Self::new(S::of_base(-self.best.base()), terms)
+    }
+
     /// The best estimate.
     pub const fn best(&self) -> S {
         self.best
