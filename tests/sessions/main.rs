@@ -7,4 +7,5 @@ mod readme;
 mod refusals;
 mod schemas;
 mod screens;
+mod slips;
 mod streams;

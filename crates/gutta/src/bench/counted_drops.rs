@@ -54,7 +54,7 @@ impl CountedDrops {
         if let Some(each) = several(text) {
             let error = Error::new(
                 ErrorKind::Stray,
-                format!("`{}` is {} readings in one", text.trim(), each.len()),
+                format!("{} readings stand in the place of one", each.len()),
             )
             .with_hint(format!("write each by itself: {}", each.join(" ")));
             return Err(placed(error, text, text));
@@ -227,12 +227,12 @@ mod tests {
         for (text, message, hint) in [
             (
                 "20=0.612g,20=0.606g",
-                "`20=0.612g,20=0.606g` is 2 readings in one",
+                "2 readings stand in the place of one",
                 "write each by itself: 20=0.612g 20=0.606g",
             ),
             (
                 "20 = 0.612 g; 20 = 0.606 g 40=1.2g",
-                "`20 = 0.612 g; 20 = 0.606 g 40=1.2g` is 3 readings in one",
+                "3 readings stand in the place of one",
                 "write each by itself: 20=0.612g 20=0.606g 40=1.2g",
             ),
         ] {
