@@ -16,7 +16,7 @@ fn a_negative_number_is_known_by_the_argument_it_stands_for() {
             .flag("MOISTURE").under("-1%", "-1%").hint(MOISTURE),
         Refusal::new("gutta moisture combine \"11% ± 1%\" -1%", 2, "out-of-range", "a moisture must be at least 0 % and below 100 %, not -1 %")
             .flag("MOISTURE").under("-1%", "-1%").hint(MOISTURE),
-        Refusal::new("gutta dose -7drops --drop -7mg", 2, "out-of-range", "a typed drop must be above 0 mg, not -7 mg")
+        Refusal::new("gutta dose -7drops --drop -7mg", 2, "out-of-range", "a typed drop must be from 5 mg to 120 mg, not -7 mg")
             .flag("--drop").under("-7mg", "-7mg").hint("calibrate the dropper: weigh 20 drops and run gutta dropper 20=0.974g; a drop found so is taken at any size"),
         Refusal::new("gutta dose -.5g", 2, "out-of-range", "a mass must be above 0 g, not -0.5 g")
             .flag("DOSE").under("-.5g", "-.5g").hint(MASS),
@@ -46,7 +46,7 @@ fn what_cannot_exist_ends_with_2_and_what_is_not_known_here_with_1() {
             "gutta water --leaf 10g --at 11% --to 14% --drop 0mg",
             2,
             "out-of-range",
-            "a typed drop must be above 0 mg, not 0 mg",
+            "a typed drop must be from 5 mg to 120 mg, not 0 mg",
         )
         .flag("--drop")
         .under("0mg", "0mg")
@@ -55,7 +55,7 @@ fn what_cannot_exist_ends_with_2_and_what_is_not_known_here_with_1() {
             "gutta water --leaf 10g --at 11% --to 14% --drop -3mg",
             2,
             "out-of-range",
-            "a typed drop must be above 0 mg, not -3 mg",
+            "a typed drop must be from 5 mg to 120 mg, not -3 mg",
         )
         .flag("--drop")
         .under("-3mg", "-3mg")
@@ -73,7 +73,7 @@ fn what_cannot_exist_ends_with_2_and_what_is_not_known_here_with_1() {
             "gutta water --leaf 10g --at 11% --to 14% --temp -300C",
             2,
             "out-of-range",
-            "the temperature must be at least -273.15 °C, not -300 °C",
+            "the temperature must be from 0 °C to 40 °C, not -300 °C",
         )
         .flag("--temp")
         .under("-300C", "-300C")
@@ -82,7 +82,7 @@ fn what_cannot_exist_ends_with_2_and_what_is_not_known_here_with_1() {
             "gutta water --leaf 10g --at 11% --to 14% --temp \"-1 K\"",
             2,
             "out-of-range",
-            "the temperature must be at least -273.15 °C, not -1 K",
+            "the temperature must be from 0 °C to 40 °C, not -1 K",
         )
         .flag("--temp")
         .under("-1 K", "-1 K")
@@ -109,7 +109,7 @@ fn what_cannot_exist_ends_with_2_and_what_is_not_known_here_with_1() {
             "gutta dropper 20=0.6g --pressure 0hPa",
             2,
             "out-of-range",
-            "the air pressure must be above 0 hPa, not 0 hPa",
+            "the air pressure must be from 500 hPa to 1100 hPa, not 0 hPa",
         )
         .flag("--pressure")
         .under("0hPa", "0hPa")
@@ -118,7 +118,7 @@ fn what_cannot_exist_ends_with_2_and_what_is_not_known_here_with_1() {
             "gutta dropper 20=0.6g --pressure -10hPa",
             2,
             "out-of-range",
-            "the air pressure must be above 0 hPa, not -10 hPa",
+            "the air pressure must be from 500 hPa to 1100 hPa, not -10 hPa",
         )
         .flag("--pressure")
         .under("-10hPa", "-10hPa")
@@ -136,7 +136,7 @@ fn what_cannot_exist_ends_with_2_and_what_is_not_known_here_with_1() {
             "gutta dose 2mL --density 0g/mL",
             2,
             "out-of-range",
-            "a liquid's density must be above 0 g/mL, not 0 g/mL",
+            "a liquid's density must be from 0.6 g/mL to 1.5 g/mL, not 0 g/mL",
         )
         .flag("--density")
         .under("0g/mL", "0g/mL")
@@ -175,6 +175,15 @@ fn a_bare_or_unknown_unit_is_answered_with_what_fits() {
         .flag("--bring")
         .under("5 water", "5")
         .hint("write 5 g, 5 mL or 5 drops"),
+        Refusal::new(
+            "gutta water --leaf 10g --at \"11 mL/kg\" --to 14%",
+            2,
+            "unknown-unit",
+            "`mL/kg` is not a unit known here",
+        )
+        .flag("--at")
+        .under("11 mL/kg", "mL/kg")
+        .hint("write %"),
         Refusal::new(
             "gutta water --leaf 10g --at 11.2 --to 14%",
             2,
@@ -294,6 +303,8 @@ fn what_was_left_out_or_typed_twice_is_told_apart() {
             .under("lb", "lb").hint(quoted("1 lb 6 oz")),
         Refusal::new("gutta water --leaf 10g --at 11.2% ± 0.5% --to 14%", 2, "stray", "`±` belongs to nothing here")
             .under("±", "±").hint(quoted("11.2% ± 0.5%")),
+        Refusal::new("gutta dropper 20=0.612g, 20=0.606g", 2, "stray", "`,` stands behind the reading")
+            .flag("DROPS=AMOUNT").under("20=0.612g,", ",").hint("write 20=0.612g without it"),
         Refusal::new("gutta dropper 20=0.612g,20=0.606g", 2, "stray", "2 readings stand in the place of one")
             .flag("DROPS=AMOUNT").under("20=0.612g,20=0.606g", "20=0.612g,20=0.606g").hint("write each by itself: 20=0.612g 20=0.606g"),
     ]);

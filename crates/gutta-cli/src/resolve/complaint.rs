@@ -159,10 +159,11 @@ fn in_one(before: &str, at: usize, line: &Line<'_>) -> Option<String> {
 fn one_too_many(word: &str, at: usize, line: &Line<'_>) -> Failure {
     let program = line.program();
     let earlier = line.words().take_while(|i| *i < at).last();
+    let before = |back: usize| at.checked_sub(back).and_then(|i| line.text(i));
     let (first, name) = match earlier {
         Some(earlier) => (line.text(earlier), line.word_name()),
         // It stands behind a flag and its value.
-        None => (line.text(at - 1), line.text(at - 2).map(str::to_owned)),
+        None => (before(1), before(2).map(str::to_owned)),
     };
     let first = first.unwrap_or_default();
     let mut hint = format!("keep one of {first} and {word}");

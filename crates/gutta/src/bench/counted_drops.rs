@@ -51,6 +51,17 @@ impl CountedDrops {
             );
             return Err(placed(error.with_hint(FORM), text, text));
         };
+        let typed = text.trim_end();
+        let alone = typed.trim_end_matches([',', ';']);
+        if alone.len() < typed.len() {
+            let mark = &typed[alone.len()..];
+            let error = Error::new(
+                ErrorKind::Stray,
+                format!("`{mark}` stands behind the reading"),
+            )
+            .with_hint(format!("write {} without it", alone.trim()));
+            return Err(placed(error, text, mark));
+        }
         if let Some(each) = several(text) {
             let error = Error::new(
                 ErrorKind::Stray,
@@ -242,6 +253,13 @@ mod tests {
             let place = error.place().unwrap();
             assert_eq!((place.at, place.len), (0, text.len()));
         }
+        let error = CountedDrops::read("20=0.612g, ").unwrap_err();
+        assert_eq!(error.to_string(), "`,` stands behind the reading");
+        assert_eq!(error.hint(), Some("write 20=0.612g without it"));
+        assert_eq!(
+            error.place().map(|place| (place.at, place.len)),
+            Some((9, 1))
+        );
         // A second = that no count stands in front of is no second reading.
         for text in ["20=0.612=0.606g", "20==0.612g", "20=0,612g"] {
             assert_eq!(several(text), None, "{text}");

@@ -20,7 +20,7 @@ enum Outside {
     /// Nothing that can be meant: it is not read.
     NotRead,
     /// Well said and declined; but what lies below all that exists, where such
-    /// a bound is known, is not read.
+    /// a bound is given, is not read either.
     Declined { exists: Option<End> },
 }
 
@@ -85,18 +85,13 @@ impl Range {
         if above && below && shown.is_finite() {
             return Ok(());
         }
-        let (kind, beyond) = match self.outside {
-            Outside::NotRead => (ErrorKind::OutOfRange, None),
-            Outside::Declined { exists } => match exists.filter(|end| !is_above(*end)) {
-                Some(end) => (ErrorKind::OutOfRange, Some(end)),
-                None => (ErrorKind::Refused, None),
-            },
+        let kind = match self.outside {
+            Outside::Declined { exists } if exists.is_none_or(is_above) => ErrorKind::Refused,
+            Outside::Declined { .. } | Outside::NotRead => ErrorKind::OutOfRange,
         };
-        let bounds = match (beyond, self.low, self.high) {
-            (Some(End::Without(low)), ..) => format!("above {}", self.show(low)),
-            (Some(End::With(low)), ..) => format!("at least {}", self.show(low)),
-            // A bound that only keeps numbers sane is named when it is passed.
-            (None, End::Without(low), End::With(high)) if high >= BOUNDLESS && !above => {
+        // A bound that only keeps numbers sane is named when it is passed.
+        let bounds = match (self.low, self.high) {
+            (End::Without(low), End::With(high)) if high >= BOUNDLESS && !above => {
                 format!("above {}", self.show(low))
             }
             _ => self.bounds(),
@@ -369,27 +364,27 @@ mod tests {
             (
                 &TYPED_DROP,
                 0.0,
-                "a typed drop must be above 0 mg, not 0 mg",
+                "a typed drop must be from 5 mg to 120 mg, not 0 mg",
             ),
             (
                 &TYPED_DROP,
                 -3e-6,
-                "a typed drop must be above 0 mg, not -3 mg",
+                "a typed drop must be from 5 mg to 120 mg, not -3 mg",
             ),
             (
                 &WATER_TEMPERATURE,
                 -26.85,
-                "the temperature must be at least -273.15 °C, not -300 °C",
+                "the temperature must be from 0 °C to 40 °C, not -300 °C",
             ),
             (
                 &AIR_PRESSURE,
                 0.0,
-                "the air pressure must be above 0 hPa, not 0 hPa",
+                "the air pressure must be from 500 hPa to 1100 hPa, not 0 hPa",
             ),
             (
                 &DENSITY,
                 0.0,
-                "a liquid's density must be above 0 g/mL, not 0 g/mL",
+                "a liquid's density must be from 0.6 g/mL to 1.5 g/mL, not 0 g/mL",
             ),
         ] {
             let error = range.check_base(base).unwrap_err();

@@ -134,7 +134,9 @@ pub(super) fn unknown_unit(spot: Spot<'_>, accepts: &[Kind]) -> Error {
     spot.error(ErrorKind::UnknownUnit, message)
         .with_hint(match near {
             Some(near) => format!("did you mean {near}?"),
-            None if spot.words().contains('/') => format!("write {}", quotients(accepts)),
+            None if spot.words().contains('/') && accepts != [Kind::Share] => {
+                format!("write {}", quotients(accepts))
+            }
             None => format!("write {}", units(accepts, "")),
         })
 }
