@@ -8,4 +8,5 @@ mod refusals;
 mod roads;
 mod schemas;
 mod screens;
+mod slips;
 mod streams;

@@ -5,7 +5,7 @@ use serde_json::{Value as Json, json};
 use super::program::{refused, typed};
 
 /// A command line that is not answered, and what is said about it.
-struct Refusal {
+pub struct Refusal {
     line: &'static str,
     code: i32,
     kind: &'static str,
@@ -17,7 +17,12 @@ struct Refusal {
 }
 
 impl Refusal {
-    const fn new(line: &'static str, code: i32, kind: &'static str, message: &'static str) -> Self {
+    pub const fn new(
+        line: &'static str,
+        code: i32,
+        kind: &'static str,
+        message: &'static str,
+    ) -> Self {
         Self {
             line,
             code,
@@ -29,17 +34,17 @@ impl Refusal {
         }
     }
 
-    const fn hint(mut self, hint: &'static str) -> Self {
+    pub const fn hint(mut self, hint: &'static str) -> Self {
         self.hint = hint;
         self
     }
 
-    const fn flag(mut self, flag: &'static str) -> Self {
+    pub const fn flag(mut self, flag: &'static str) -> Self {
         self.flag = Some(flag);
         self
     }
 
-    const fn under(mut self, text: &'static str, part: &'static str) -> Self {
+    pub const fn under(mut self, text: &'static str, part: &'static str) -> Self {
         self.text = Some((text, part));
         self
     }
@@ -57,7 +62,7 @@ impl Refusal {
             }
             [
                 "gutta",
-                verb @ ("water" | "dropper" | "dose" | "moisture" | "schema"),
+                verb @ ("water" | "dropper" | "dose" | "moisture" | "schema" | "help"),
                 ..,
             ]
             | ["gutta", "--book", _, verb, ..] => verb.to_owned(),
@@ -84,8 +89,12 @@ impl Refusal {
             "gutta" => "gutta".to_owned(),
             command => format!("gutta {command}"),
         };
-        if let Some(flag) = self.flag {
-            head += &format!(": {flag}");
+        match (self.flag, self.text) {
+            // A reading is known by what was typed, not by the form of all.
+            (Some("DROPS=AMOUNT"), Some((text, _))) => head += &format!(": the reading `{text}`"),
+            (Some("DROPS=AMOUNT"), None) => head += ": the readings",
+            (Some(flag), _) => head += &format!(": {flag}"),
+            (None, _) => {}
         }
         let mut lines = vec![format!("{head}: {}", self.message)];
         if let Some((text, part)) = self.text {
@@ -131,7 +140,7 @@ impl Refusal {
     }
 }
 
-fn all_hold(refusals: &[Refusal]) {
+pub fn all_hold(refusals: &[Refusal]) {
     for refusal in refusals {
         refusal.holds();
     }
@@ -165,9 +174,9 @@ fn what_cannot_or_should_not_be_done_ends_with_1() {
         Refusal::new("gutta dropper 20=0.612g --pressure 300hPa", 1, "refused", "the air pressure must be from 500 hPa to 1100 hPa, not 300 hPa")
             .flag("--pressure").under("300hPa", "300hPa").hint("type the pressure of the room itself, not reduced to sea level, such as 1003 hPa"),
         Refusal::new("gutta moisture before --leaf 300g --at 2% --added 14g", 1, "refused", "14 g of water were added, and the leaf holds 6.28 g in all now")
-            .flag("--added").under("14g", "14g").hint("one of leaf, moisture now and water added is not right: check the moisture first; when the leaf was weighed with the water on it, say --leaf-now"),
+            .flag("--added").under("14g", "14g").hint("one of leaf, moisture now and water added is not right: check the moisture first; when the leaf was weighed with the water on it, type --leaf-now in place of --leaf"),
         Refusal::new("gutta moisture before --leaf-now 10g --at 15% --added 12g", 1, "refused", "12 g of water were added, and the leaf holds 1.5 g in all now")
-            .flag("--added").under("12g", "12g").hint("one of leaf, moisture now and water added is not right: check the moisture first; when the leaf was weighed with the water on it, say --leaf-now"),
+            .flag("--added").under("12g", "12g").hint("one of leaf, moisture now and water added is not right: check the moisture first"),
         Refusal::new("gutta dose 7drops --book demo-data --dropper amber --liquid \"plum casing\"", 1, "refused", "dropper amber is calibrated with fig tincture, not with plum casing")
             .flag("--dropper").under("amber", "amber").hint("weigh it in two minutes: count 20 drops onto the zeroed scale, and type its mass over 20 as --drop 21.4mg, or run gutta dropper 20=0.428g with more weighings"),
         Refusal::new("gutta water --book demo-data --leaf 10g --at 11% --to 14% --dropper amber", 1, "refused", "dropper amber is calibrated with fig tincture, not with water")
@@ -310,10 +319,11 @@ fn what_is_out_of_range_ends_with_2() {
             "gutta dose -7drops",
             2,
             "out-of-range",
-            "`-7drops` is below zero",
+            "a count of drops must be above 0 drops, not -7 drops",
         )
+        .flag("DOSE")
         .under("-7drops", "-7drops")
-        .hint("type it without the minus: what is on the table weighs more than nothing"),
+        .hint("type a count such as 7 drops"),
         Refusal::new(
             "gutta water --leaf 10g --at 11% --to 14% --drop 0/mL",
             2,
@@ -384,8 +394,8 @@ fn what_is_missing_is_named_with_the_way_to_get_it() {
             .flag("--leaf").hint("type what the leaf weighed before the water, such as --leaf 10.00g"),
         Refusal::new("gutta moisture before --leaf 300g --at 15% --added 8drops", 2, "missing", "the mass of a drop is missing")
             .flag("--drop").hint(calibrate),
-        Refusal::new("gutta moisture", 2, "missing", "gutta moisture needs one more word")
-            .hint("gutta moisture --help lists them"),
+        Refusal::new("gutta moisture", 2, "missing", "one more word is needed to say what is asked")
+            .hint("type gutta moisture and then basis, combine, before, after, oven, jar, mix or feel; gutta moisture --help says what each is"),
     ]);
 }
 

@@ -93,6 +93,7 @@ fn narrow_lines_have_at_most_forty_columns() {
         "gutta dropper 20=0.612g 20=0.606g 20=0.615g 20=0.581g --density 0.871g/mL --working",
         "gutta moisture after --leaf 10g --at \"11% ± 1%\" --added 8drops",
         "gutta water --leaf 10g --to 14.5%",
+        "gutta",
     ] {
         let answered = typed(&format!("{line} --narrow"));
         let text = answered.out + &answered.err;

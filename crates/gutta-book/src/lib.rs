@@ -55,5 +55,5 @@ pub use book::Book;
 pub use date::Date;
 pub use entry::{DropperEntry, LiquidEntry, LotEntry, ScaleEntry};
 pub use error::{BookError, BookErrorKind, BookErrors, FilePlace};
-pub use name::{EntryKind, NoSuchName};
+pub use name::{EntryKind, NoSuchName, nearest};
 pub use store::nearest_book;

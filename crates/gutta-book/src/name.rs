@@ -141,10 +141,14 @@ pub(crate) fn folded(name: &str) -> String {
 
 /// The name nearest to one that is not known, when one is near enough to be a
 /// slip of the hand.
-pub(crate) fn nearest<'n>(
-    asked: &str,
-    known: impl IntoIterator<Item = &'n str>,
-) -> Option<&'n str> {
+///
+/// ```
+/// use gutta_book::nearest;
+///
+/// assert_eq!(nearest("watr", ["water", "sugar"]), Some("water"));
+/// assert_eq!(nearest("vinegar", ["water", "sugar"]), None);
+/// ```
+pub fn nearest<'n>(asked: &str, known: impl IntoIterator<Item = &'n str>) -> Option<&'n str> {
     const LONGEST: usize = 60;
     let asked = folded(asked);
     let far = match asked.chars().count() {

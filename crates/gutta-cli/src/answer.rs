@@ -277,3 +277,16 @@ impl Answer {
         });
     }
 }
+
+/// What the program says of itself when nothing is asked.
+#[derive(Debug)]
+pub struct Greeting {
+    /// What it is.
+    pub title: &'static str,
+    /// Its commands, each with what it answers.
+    pub commands: &'static [(&'static str, &'static str)],
+    /// Commands to try.
+    pub tries: &'static [&'static str],
+    /// What to know, and where there is more.
+    pub foot: &'static str,
+}

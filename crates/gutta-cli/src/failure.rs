@@ -41,6 +41,8 @@ pub struct Report {
     pub hint: Option<String>,
     /// The flag or argument it is about.
     pub flag: Option<String>,
+    /// What people call it, where that is not how the flag is named.
+    pub called: Option<String>,
     /// The text that holds the trouble.
     pub text: Option<String>,
     /// Byte offset of the trouble into `text`.
@@ -68,6 +70,7 @@ impl Failure {
             message: message.into(),
             hint: None,
             flag: None,
+            called: None,
             text: None,
             at: None,
             len: 0,
@@ -109,6 +112,13 @@ impl Failure {
     #[must_use]
     pub fn about(mut self, flag: &str) -> Self {
         self.0.flag = Some(flag.to_owned());
+        self
+    }
+
+    /// The same with what people call the thing that it is about.
+    #[must_use]
+    pub fn called(mut self, name: impl Into<String>) -> Self {
+        self.0.called = Some(name.into());
         self
     }
 

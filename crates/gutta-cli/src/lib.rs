@@ -25,17 +25,19 @@ use command::{Gutta, Verb};
 use failure::{Failure, Outcome};
 use render::{json, text};
 use resolve::complaint;
+use resolve::line::Line;
 
 /// Runs the program with its arguments, the first being its own name.
 pub fn run(args: impl IntoIterator<Item = OsString>, session: &mut Session<'_>) -> Exit {
     let args: Vec<OsString> = args.into_iter().collect();
-    let view = View::guess(&args);
-    let outcome = match Gutta::command()
-        .try_get_matches_from(&args)
-        .and_then(|matches| Gutta::from_arg_matches(&matches))
-    {
-        Ok(gutta) => answer(&gutta, session),
-        Err(error) => complaint::of_clap(&error, &view.command, &args),
+    let line = Line::of(&args, Gutta::command());
+    let view = View::of(&line);
+    let outcome = match line.flag_without_value() {
+        Some(failure) => Err(failure),
+        None => match parsed(&line.with_negatives_last()) {
+            Ok(gutta) => answer(&gutta, &line, session),
+            Err(error) => complaint::of_clap(&error, &line),
+        },
     };
     let printed = outcome.and_then(|text| {
         session.answer(&text).map_err(|error| {
@@ -63,32 +65,52 @@ pub fn run(args: impl IntoIterator<Item = OsString>, session: &mut Session<'_>) 
     }
 }
 
-fn answer(gutta: &Gutta, session: &Session<'_>) -> Outcome<String> {
+fn parsed(args: &[OsString]) -> Result<Gutta, clap::Error> {
+    let matches = Gutta::command().try_get_matches_from(args)?;
+    Gutta::from_arg_matches(&matches)
+}
+
+fn answer(gutta: &Gutta, line: &Line<'_>, session: &Session<'_>) -> Outcome<String> {
+    let everywhere = &gutta.everywhere;
+    let page = text::Page::of(everywhere.narrow, session.styled);
     let Some(verb) = &gutta.verb else {
-        return Ok(command::greeting());
+        // A greeting is for people: a machine is told what it left out.
+        return if everywhere.json {
+            Err(complaint::missing_command(line))
+        } else {
+            Ok(text::greeting(&command::GREETING, page))
+        };
     };
+    if let Verb::Help(help) = verb {
+        return help_with(&help.command);
+    }
     if let Verb::Schema(schema) = verb {
         return schema.text();
     }
     let answer = verb.answer(&gutta.everywhere, &session.folder)?;
-    let everywhere = &gutta.everywhere;
     if everywhere.json {
         let mut line = json::answer(&answer, everywhere.working).to_string();
         line.push('\n');
         return Ok(line);
     }
-    let page = text::Page {
-        width: if everywhere.narrow {
-            text::NARROW
-        } else {
-            text::WIDE
-        },
-        styled: session.styled,
-    };
     Ok(text::answer(&answer, page, everywhere.working))
 }
 
-/// How a complaint is to be shown, guessed from arguments that may not parse.
+/// `gutta help water` is `gutta water --help` in another order.
+fn help_with(command: &[String]) -> Outcome<String> {
+    let words = command.iter().map(String::as_str);
+    let args: Vec<OsString> = std::iter::once("gutta")
+        .chain(words)
+        .chain(["--help"])
+        .map(OsString::from)
+        .collect();
+    match parsed(&args) {
+        Ok(_) => Ok(Gutta::command().render_long_help().to_string()),
+        Err(error) => complaint::of_clap(&error, &Line::of(&args, Gutta::command())),
+    }
+}
+
+/// How a complaint is to be shown, from arguments that may not parse.
 struct View {
     json: bool,
     narrow: bool,
@@ -96,35 +118,15 @@ struct View {
 }
 
 impl View {
-    fn guess(args: &[OsString]) -> Self {
-        let given = |flag: &str| args.iter().any(|arg| arg == flag);
-        let mut words = Vec::new();
-        let mut level = Gutta::command();
-        for arg in args.iter().skip(1).filter_map(|arg| arg.to_str()) {
-            if let Some(next) = level.find_subcommand(arg) {
-                words.push(arg.to_owned());
-                level = next.clone();
-            }
-        }
+    fn of(line: &Line<'_>) -> Self {
         Self {
-            json: given("--json"),
-            narrow: given("--narrow"),
-            command: if words.is_empty() {
-                "gutta".to_owned()
-            } else {
-                words.join(" ")
-            },
+            json: line.has("--json"),
+            narrow: line.has("--narrow"),
+            command: line.command(),
         }
     }
 
     fn page(&self) -> text::Page {
-        text::Page {
-            width: if self.narrow {
-                text::NARROW
-            } else {
-                text::WIDE
-            },
-            styled: false,
-        }
+        text::Page::of(self.narrow, false)
     }
 }

@@ -3,7 +3,7 @@
 use gutta::Estimate;
 use gutta::bench::{Action, Advice};
 use gutta::measure::{
-    Digits, Doubt, Drops, Manner, Mass, Reading, Scalar, Scale, Spread, Unit, Verdict, coverage_95,
+    Digits, Drops, Manner, Mass, Reading, Scalar, Scale, Spread, Unit, Verdict, coverage_95,
     number, quantity,
 };
 
@@ -25,18 +25,6 @@ const FIGURES: u32 = 4;
 /// A number in SI base units without doubt, in a unit.
 pub fn base(base: f64, unit: &Unit) -> String {
     quantity(base, unit, Digits::AtMost(FIGURES))
-}
-
-/// A reading without the doubt behind ±; a range as it was typed.
-pub fn best(reading: &Reading) -> String {
-    match reading.doubt() {
-        Doubt::HalfWidth(_) if reading.basis().is_none() => quantity(
-            reading.base(),
-            reading.unit(),
-            Digits::Place(reading.last_place()),
-        ),
-        _ => reading.unbroken(),
-    }
 }
 
 /// An estimate in a unit, rounded to its doubt; a percentage keeps a decimal.

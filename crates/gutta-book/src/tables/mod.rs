@@ -87,21 +87,32 @@ fn has_known_format(page: &Page, root: &DeTable<'_>, faults: &mut Faults<'_>) ->
     if number == Some(FORMAT) {
         return true;
     }
-    let typed = quote(page.slice(&value.span()));
-    let error = match value.get_ref() {
-        DeValue::Integer(_) => BookError::new(
+    let slice = page.slice(&value.span());
+    let typed = quote(slice);
+    // A number that is too long to be held is above all formats, or below.
+    let is_integer = matches!(value.get_ref(), DeValue::Integer(_));
+    let is_another = is_integer && number.map_or(!slice.starts_with('-'), |n| n > FORMAT);
+    let error = if is_another {
+        BookError::new(
             BookErrorKind::Format,
             format!("this file has format {typed}, and this program reads format {FORMAT}"),
         )
-        .with_hint("take the newer program that wrote the file"),
-        _ => BookError::new(
+        .with_hint("take the newer program that wrote the file")
+    } else if is_integer {
+        BookError::new(
+            BookErrorKind::Format,
+            format!("the format number {typed} is wrong: formats are numbered from {FORMAT} up"),
+        )
+        .with_hint(format!("write {field} = {FORMAT}"))
+    } else {
+        BookError::new(
             BookErrorKind::WrongType,
             format!("the format {typed} is no whole number"),
         )
-        .with_hint(format!("write {field} = {FORMAT}")),
+        .with_hint(format!("write {field} = {FORMAT}"))
     };
-    let is_another = matches!(value.get_ref(), DeValue::Integer(_));
-    faults.add(&value.span(), error.with_field(field));
+    // What is no TOML either is said once, and here.
+    faults.add_slip(&value.span(), error.with_field(field));
     !is_another
 }
 

@@ -11,7 +11,9 @@ use super::draws::DrawArgs;
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{Assumed, Flag, Weight, density, drop, is_water, leaf_moisture};
+use crate::resolve::{
+    Assumed, DOUBT_IS_SAID, Flag, Weight, density, drop, is_water, leaf_moisture,
+};
 use crate::say;
 use crate::speak::dose::Question;
 
@@ -114,7 +116,16 @@ impl DoseArgs {
         let leaf = weight("--leaf", self.leaf.as_ref(), "leaf", &mut assumed)?;
         let at = match (&self.at, &self.lot) {
             (None, None) => None,
-            (at, lot) => Some(leaf_moisture(at.as_ref(), lot.as_ref(), shelf, &mut assumed)?.1),
+            (at, lot) => Some(
+                leaf_moisture(
+                    at.as_ref(),
+                    lot.as_ref(),
+                    DOUBT_IS_SAID,
+                    shelf,
+                    &mut assumed,
+                )?
+                .1,
+            ),
         };
         let (drop, density) = self.bottle(shelf, &mut assumed)?;
 

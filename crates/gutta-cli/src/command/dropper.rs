@@ -2,10 +2,10 @@
 
 use clap::Args;
 
-use gutta::Caution;
 use gutta::bench::{Calibrating, CountedDrops, Dropped, Readings, together};
 use gutta::matter::Air;
 use gutta::measure::{Kind, RELATIVE_HUMIDITY, Reading, Scalar, Scale, Unit};
+use gutta::{Caution, Error};
 
 use super::draws::DrawArgs;
 use crate::answer::Answer;
@@ -65,6 +65,13 @@ pub struct DropperArgs {
 /// What a reading is called in a complaint.
 const READING: &str = "DROPS=AMOUNT";
 
+/// A complaint about one reading, which people know by what they typed.
+fn of_reading(text: &str, error: Error) -> Failure {
+    Flag::new(READING, text)
+        .fail(error)
+        .called(format!("the reading `{text}`"))
+}
+
 impl DropperArgs {
     /// Reads the flags, asks the library, and says the answer.
     pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
@@ -84,14 +91,14 @@ impl DropperArgs {
         let typed = self
             .readings
             .iter()
-            .map(|text| {
-                CountedDrops::read(text).map_err(|error| Flag::new(READING, text).fail(error))
-            })
+            .map(|text| CountedDrops::read(text).map_err(|error| of_reading(text, error)))
             .collect::<Outcome<Vec<_>>>()?;
         let readings = together(&typed, self.running).map_err(|misfit| {
             match self.readings.get(misfit.weighing) {
-                Some(text) => Flag::new(READING, text).fail(misfit.error),
-                None => Failure::from(misfit.error).about(READING),
+                Some(text) => of_reading(text, misfit.error),
+                None => Failure::from(misfit.error)
+                    .about(READING)
+                    .called("the readings"),
             }
         })?;
         let finer = |c: &&CountedDrops| scale.is_some_and(|s| is_finer(c.amount(), s));

@@ -13,7 +13,7 @@ use std::path::Path;
 
 use clap::{Args, Parser, Subcommand};
 
-use crate::answer::Answer;
+use crate::answer::{Answer, Greeting};
 use crate::failure::Outcome;
 use crate::resolve::shelf::Shelf;
 
@@ -21,6 +21,7 @@ use crate::resolve::shelf::Shelf;
 #[derive(Debug, Parser)]
 #[command(
     name = "gutta",
+    bin_name = "gutta",
     version,
     propagate_version = true,
     about = "Leaf blending by the drop: water, droppers and doses, with units and doubt",
@@ -44,7 +45,7 @@ pub struct Everywhere {
     /// The folder of the bench book that names are looked up in
     #[arg(long, value_name = "DIR", global = true)]
     pub book: Option<String>,
-    /// Answer in JSON, for machines
+    /// Answer in JSON, for machines; a command must be named with it
     #[arg(long, global = true)]
     pub json: bool,
     /// Answer in at most 40 columns
@@ -69,6 +70,16 @@ pub enum Verb {
     Moisture(moisture::MoistureVerb),
     /// The JSON schema of an answer
     Schema(schema::SchemaArgs),
+    /// The help of a command
+    Help(HelpArgs),
+}
+
+/// The help of a command; of the program when none is named.
+#[derive(Debug, Args)]
+pub struct HelpArgs {
+    /// The command, such as water or moisture before
+    #[arg(value_name = "COMMAND")]
+    pub command: Vec<String>,
 }
 
 impl Verb {
@@ -80,28 +91,39 @@ impl Verb {
             Self::Dropper(args) => args.answer(&shelf),
             Self::Dose(args) => args.answer(&shelf),
             Self::Moisture(verb) => verb.answer(&shelf),
-            Self::Schema(_) => unreachable!("a schema is no answer: it is printed before"),
+            Self::Schema(_) | Self::Help(_) => {
+                unreachable!("neither schema nor help is an answer: they are printed before")
+            }
         }
     }
 }
 
 /// What `gutta` alone says: what it answers, and three commands to try.
-pub fn greeting() -> String {
-    "\
-gutta: leaf blending by the drop
-
-  water      how much water brings leaf to a moisture, or when to stop drying
-  dropper    what one drop weighs, from counted drops on a scale
-  dose       drops, grams, mL and g/kg of a flavouring, from bench to batch
-  moisture   oven dishes, a jar weighed again, lots together; both bases
-  schema     the JSON schema of an answer
-
-Try:
-  gutta water --leaf 10.00g --at 11.2% --to 14.5% --drop 47.8mg
-  gutta dropper 20=0.974g 20=0.981g 20=0.969g --scale 0.01g
-  gutta dose 7drops --drop 21.4mg --leaf 10.00g
-
-Figures carry their unit; ± is a 95 % interval. More: gutta water --help
-"
-    .to_owned()
-}
+pub static GREETING: Greeting = Greeting {
+    title: "gutta: leaf blending by the drop",
+    commands: &[
+        (
+            "water",
+            "how much water brings leaf to a moisture, or when to stop drying",
+        ),
+        (
+            "dropper",
+            "what one drop weighs, from counted drops on a scale",
+        ),
+        (
+            "dose",
+            "drops, grams, mL and g/kg of a flavouring, from bench to batch",
+        ),
+        (
+            "moisture",
+            "oven dishes, a jar weighed again, lots together; both bases",
+        ),
+        ("schema", "the JSON schema of an answer"),
+    ],
+    tries: &[
+        "gutta water --leaf 10.00g --at 11.2% --to 14.5% --drop 47.8mg",
+        "gutta dropper 20=0.974g 20=0.981g 20=0.969g --scale 0.01g",
+        "gutta dose 7drops --drop 21.4mg --leaf 10.00g",
+    ],
+    foot: "Figures carry their unit; ± is a 95\u{a0}% interval. More: gutta help water",
+};

@@ -14,7 +14,7 @@ use super::road::oven::OvenArgs;
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{AMOUNTS, Assumed, Flag, drop, leaf_moisture, water_added};
+use crate::resolve::{AMOUNTS, Assumed, DOUBT_IS_SAID, Flag, drop, leaf_moisture, water_added};
 use crate::speak::moisture::{self as speak, Question};
 
 const BASIS_EXAMPLES: &str = "\
@@ -207,7 +207,8 @@ impl AddedArgs {
             leaf.mass.is_exact(),
             format!("leaf {}", leaf.reading.unbroken()),
         );
-        let (at, moisture) = leaf_moisture(at, self.lot.as_ref(), shelf, &mut assumed)?;
+        let (at, moisture) =
+            leaf_moisture(at, self.lot.as_ref(), DOUBT_IS_SAID, shelf, &mut assumed)?;
         let flag = Flag::needed(
             "--added",
             "the water that was added",
@@ -261,7 +262,15 @@ impl BeforeArgs {
         let before = question
             .known
             .before(weighed)
-            .map_err(|error| self.water.added_flag().fail(error))?;
+            .map_err(|error| {
+                let failure = self.water.added_flag().fail(error);
+                match (weighed, failure.report().hint.clone()) {
+                    (LeafWeighed::Before, Some(hint)) => failure.hint(format!(
+                        "{hint}; when the leaf was weighed with the water on it, type --leaf-now in place of --leaf"
+                    )),
+                    _ => failure,
+                }
+            })?;
         let known = question.known;
         let mut answer = question.before(&before, weighed);
         self.water

@@ -129,15 +129,20 @@ impl WaterArgs {
             leaf.mass.is_exact(),
             format!("leaf {}", leaf.reading.unbroken()),
         );
-        let (at_reading, at) =
-            leaf_moisture(self.at.as_ref(), self.lot.as_ref(), shelf, &mut assumed)?;
+        let (at_reading, at) = leaf_moisture(
+            self.at.as_ref(),
+            self.lot.as_ref(),
+            "the first addition is small then, and says so",
+            shelf,
+            &mut assumed,
+        )?;
         let to = Flag::needed(
             "--to",
             "the target moisture",
             self.to.as_ref(),
             "type the moisture wanted, such as --to 14.5%",
         )?;
-        let to_reading = to.read(&[Kind::Share])?;
+        let to_reading = to.moisture_reading()?;
         let target = Moisture::read_target(&to_reading).map_err(|error| to.fail(error))?;
 
         let mut watering = Watering::new(leaf.mass, at, target);

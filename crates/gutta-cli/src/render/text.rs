@@ -6,7 +6,7 @@
 use textwrap::Options;
 use unicode_width::UnicodeWidthStr;
 
-use crate::answer::Answer;
+use crate::answer::{Answer, Greeting};
 use crate::failure::{Failure, Report};
 use crate::say;
 
@@ -27,6 +27,12 @@ pub const NARROW: usize = 40;
 const LABEL: usize = 10;
 
 impl Page {
+    /// The page that was asked for.
+    pub const fn of(narrow: bool, styled: bool) -> Self {
+        let width = if narrow { NARROW } else { WIDE };
+        Self { width, styled }
+    }
+
     /// A text broken into lines, the later ones indented.
     fn wrap(self, text: &str, first: &str, later: &str) -> String {
         let options = Options::new(self.width)
@@ -88,6 +94,31 @@ pub fn answer(answer: &Answer, page: Page, working: bool) -> String {
     text
 }
 
+/// What the program says of itself.
+pub fn greeting(greeting: &Greeting, page: Page) -> String {
+    let is_narrow = page.width < WIDE;
+    let mut text = page.wrap(greeting.title, "", "  ") + "\n";
+    for (name, about) in greeting.commands {
+        let head = if is_narrow {
+            format!("{name}: ")
+        } else {
+            format!("  {name:<11}")
+        };
+        text += &page.wrap(about, &head, &" ".repeat(if is_narrow { 2 } else { 13 }));
+    }
+    text += "\nTry:\n";
+    // A command that is broken is continued as a shell has it.
+    let inner = Page {
+        width: page.width - 2,
+        ..page
+    };
+    for command in greeting.tries {
+        let lines = inner.wrap(command, "  ", "    ");
+        text += &(lines.trim_end().replace('\n', " \\\n") + "\n");
+    }
+    text + "\n" + &page.wrap(greeting.foot, "", "")
+}
+
 /// A trouble: where, what, the text with a caret, what to type instead.
 pub fn failure(failure: &Failure, command: &str, page: Page) -> String {
     let mut text = report(failure.report(), command, page);
@@ -107,7 +138,7 @@ fn report(report: &Report, command: &str, page: Page) -> String {
         place.push(at);
     }
     place.extend(report.field.clone());
-    place.extend(report.flag.clone());
+    place.extend(report.called.clone().or_else(|| report.flag.clone()));
     let mut text = page.wrap(
         &format!("{}: {}", place.join(": "), report.message),
         "",

@@ -26,6 +26,7 @@ pub struct Around<'a> {
 
 /// Reads one `--bring`.
 pub fn bring(flag: Flag<'_>, around: &Around<'_>, assumed: &mut Assumed) -> Outcome<Brought> {
+    check_commas(flag)?;
     let mut segments = Segments::new(flag.text);
     let (at, head) = segments.next().unwrap_or((0, ""));
     let (typed, name) = amount_and_name(flag, at, head)?;
@@ -83,6 +84,54 @@ impl<'a> Iterator for Segments<'a> {
     }
 }
 
+/// Parts are told apart by one comma and a blank.
+fn check_commas(flag: Flag<'_>) -> Outcome<()> {
+    let tidy = || {
+        let parts: Vec<&str> = Segments::new(flag.text)
+            .map(|(_, part)| part.trim_matches(|c: char| c == ',' || c.is_whitespace()))
+            .filter(|part| !part.is_empty())
+            .collect();
+        parts.join(", ")
+    };
+    for (at, part) in Segments::new(flag.text) {
+        let has_comma = flag.text.contains(',');
+        if has_comma && (part.is_empty() || part.starts_with(',') || part.ends_with(',')) {
+            let first = flag.text[..at + part.len()].rfind(',');
+            let from = first.unwrap_or(at);
+            let second = first.and_then(|first| flag.text[first + 1..].find(','));
+            let message = match second {
+                Some(_) => "nothing stands between two commas",
+                None => "nothing stands before the comma",
+            };
+            return Err(flag
+                .wrong("empty", message)
+                .pointing(flag.text, from, second.map_or(1, |second| second + 2))
+                .hint(format!(
+                    "parts have one comma and a blank between them: \"{}\"",
+                    tidy()
+                )));
+        }
+        // A number behind a comma that is no decimal mark begins a share; a
+        // name may have commas of its own.
+        let digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+        let is_forgotten = |(comma, _): &(usize, &str)| {
+            !digit(part[..*comma].chars().next_back()) && digit(part[comma + 1..].chars().next())
+        };
+        if let Some((comma, _)) = part.match_indices(',').find(is_forgotten) {
+            let comma = at + comma;
+            return Err(flag
+                .wrong("stray", "no blank stands behind the comma")
+                .pointing(flag.text, comma, 1)
+                .hint(format!(
+                    "parts have one comma and a blank between them: \"{}, {}\"",
+                    &flag.text[..comma],
+                    &flag.text[comma + 1..]
+                )));
+        }
+    }
+    Ok(())
+}
+
 /// The quantity that a text begins with, and the name behind it.
 fn amount_and_name<'a>(flag: Flag<'a>, at: usize, head: &'a str) -> Outcome<(Reading, &'a str)> {
     let (amount, end) = read_leading(head, AMOUNTS).map_err(|error| moved(flag, error, at))?;
@@ -101,7 +150,7 @@ fn known_composition(
     let known = shelf
         .liquid_if(name)?
         .and_then(|liquid| liquid.composition.clone());
-    if let Some(composition) = &known {
+    if let Some(composition) = known {
         for (part, share) in composition.parts() {
             let share_is = say::base(share.value().base(), Unit::PERCENT);
             assumed.exact_if(
@@ -109,14 +158,18 @@ fn known_composition(
                 format!("{share_is} {} in {name}", part.name()),
             );
         }
+        return Ok(composition);
     }
-    known.ok_or_else(|| {
-        flag.wrong("unknown-name", format!("say what is in it: `{name}`"))
-            .hint(format!(
-                "type its shares by mass, such as \"{}, 35% water\"; the rest is solids",
-                flag.text.trim()
-            ))
-    })
+    let near = match shelf.liquid_near(name)? {
+        Some(near) => format!("did you mean `{near}`? if not, "),
+        None => String::new(),
+    };
+    let typed = flag.text.trim().trim_end_matches(',');
+    Err(flag
+        .wrong("unknown-name", format!("say what is in it: `{name}`"))
+        .hint(format!(
+            "{near}type its shares by mass, such as \"{typed}, 35% water\"; the rest is solids"
+        )))
 }
 
 fn typed_composition(
@@ -134,6 +187,9 @@ fn typed_composition(
         let how = words.collect::<Vec<_>>().join(" ");
         // `35%water` is one word to a person in a hurry.
         word = word.trim_start_matches('%');
+        if word.is_empty() {
+            return Err(nameless_share(flag, at, text));
+        }
         let part = Part::named(word).ok_or_else(|| unknown_part(flag, at, text, word))?;
         if reading.basis().is_some() {
             return Err(flag
@@ -170,13 +226,19 @@ fn typed_composition(
     Composition::new(&shares).map_err(|error| flag.fail(error))
 }
 
+fn nameless_share(flag: Flag<'_>, at: usize, text: &str) -> Failure {
+    let (before, behind) = flag.text.split_at(at + text.len());
+    flag.wrong("missing", format!("the share {text} has no name"))
+        .pointing(flag.text, at, text.len())
+        .hint(format!(
+            "type what it is a share of, such as \"{before} water{behind}\"; the parts are {}",
+            Part::ALL.map(Part::name).join(", ")
+        ))
+}
+
 fn unknown_part(flag: Flag<'_>, at: usize, text: &str, word: &str) -> Failure {
     let known = Part::ALL.map(Part::name);
-    let near = known
-        .iter()
-        .copied()
-        .find(|part| strsim::damerau_levenshtein(part, &word.to_lowercase()) <= 2);
-    let hint = match near {
+    let hint = match gutta_book::nearest(word, known) {
         Some(near) => format!("did you mean {near}?"),
         None => format!("the parts are {}", known.join(", ")),
     };

@@ -1,14 +1,16 @@
 //! What clap could not parse, in our words and with the nearest thing.
 
-use std::ffi::OsString;
 use std::fmt::Write;
 
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
+use gutta::measure::{Kind, read};
+
+use super::line::{Line, Part, is_negative, no_value_before};
 use crate::failure::{Failure, Outcome};
 
 /// Help and version are answers; all else is a complaint.
-pub fn of_clap(error: &clap::Error, command: &str, args: &[OsString]) -> Outcome<String> {
+pub fn of_clap(error: &clap::Error, line: &Line<'_>) -> Outcome<String> {
     if !error.use_stderr() {
         return Ok(error.to_string());
     }
@@ -17,11 +19,7 @@ pub fn of_clap(error: &clap::Error, command: &str, args: &[OsString]) -> Outcome
         Some(ContextValue::Strings(texts)) => texts.first().cloned(),
         _ => None,
     };
-    let program = if command == "gutta" {
-        "gutta".to_owned()
-    } else {
-        format!("gutta {command}")
-    };
+    let program = line.program();
     let help = format!("{program} --help lists them");
     let nearest = |kind| match text(kind) {
         Some(near) => format!("did you mean {near}? {help}"),
@@ -32,23 +30,15 @@ pub fn of_clap(error: &clap::Error, command: &str, args: &[OsString]) -> Outcome
     let invalid = text(ContextKind::InvalidArg);
 
     Err(match (error.kind(), invalid) {
-        (ErrorKind::UnknownArgument, Some(flag)) if is_negative(&flag) => {
-            let typed = args
-                .iter()
-                .filter_map(|arg| arg.to_str())
-                .find(|arg| arg.starts_with(&flag))
-                .unwrap_or(&flag);
-            Failure::unreadable("out-of-range", format!("`{typed}` is below zero"))
-                .pointing(typed, 0, typed.len())
-                .hint("type it without the minus: what is on the table weighs more than nothing")
-        }
-        (ErrorKind::UnknownArgument, Some(flag)) if flag.starts_with('-') => {
+        (ErrorKind::UnknownArgument, Some(flag))
+            if flag.starts_with('-') && !is_negative(&flag) =>
+        {
             Failure::unreadable("unknown-flag", "no such flag")
                 .about(&flag)
                 .pointing(&flag, 0, flag.len())
                 .hint(nearest(ContextKind::SuggestedArg))
         }
-        (ErrorKind::UnknownArgument, Some(word)) => stray(&word, args, &help),
+        (ErrorKind::UnknownArgument, Some(word)) => stray(&word, line, &help),
         (ErrorKind::InvalidSubcommand, _) => {
             let word = text(ContextKind::InvalidSubcommand).unwrap_or_default();
             Failure::unreadable("unknown-command", format!("no command `{word}`"))
@@ -89,7 +79,7 @@ pub fn of_clap(error: &clap::Error, command: &str, args: &[OsString]) -> Outcome
                 .hint("type it again; letters, digits and the usual signs will do")
         }
         (ErrorKind::MissingSubcommand | ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand, _) => {
-            Failure::unreadable("missing", format!("{program} needs one more word")).hint(help)
+            missing_command(line)
         }
         (_, flag) => {
             let mut message = error.kind().to_string();
@@ -101,36 +91,92 @@ pub fn of_clap(error: &clap::Error, command: &str, args: &[OsString]) -> Outcome
     })
 }
 
-/// A negative number where a word is expected reads as a flag to clap.
-fn is_negative(flag: &str) -> bool {
-    let mut characters = flag.chars();
-    characters.next() == Some('-')
-        && characters
-            .next()
-            .is_some_and(|c| c.is_numeric() || c == '.')
+/// What is said when a command is to follow and none does.
+pub fn missing_command(line: &Line<'_>) -> Failure {
+    let program = line.program();
+    let verbs = line.commands();
+    let verbs = match verbs.as_slice() {
+        [first @ .., last] if !first.is_empty() => format!("{} or {last}", first.join(", ")),
+        all => all.concat(),
+    };
+    Failure::unreadable("missing", "one more word is needed to say what is asked").hint(format!(
+        "type {program} and then {verbs}; {program} --help says what each is"
+    ))
 }
 
-/// A stray word is most often the rest of a value that was not quoted, or the
-/// value of a flag that another flag took for its own.
-fn stray(word: &str, args: &[OsString], help: &str) -> Failure {
-    let at = args.iter().position(|arg| arg == word).unwrap_or(0);
-    let before = |back: usize| {
-        at.checked_sub(back)
-            .and_then(|i| args.get(i))
-            .and_then(|arg| arg.to_str())
-    };
-    let flag = |back: usize| before(back).filter(|arg| arg.starts_with("--"));
-    if let (Some(flag), Some(taken)) = (flag(2), flag(1)) {
-        return Failure::missing(flag, format!("no value: {taken} follows it"))
-            .hint(format!("type {flag} and then its value"));
+/// A stray word is most often the rest of a value that was not quoted, a value
+/// too many, or the value of a flag that another flag took for its own.
+fn stray(word: &str, line: &Line<'_>, help: &str) -> Failure {
+    let at = line
+        .words()
+        .rfind(|at| line.text(*at) == Some(word))
+        .unwrap_or(0);
+    let before = |back: usize| at.checked_sub(back).and_then(|i| line.text(i));
+    let is_value = at.checked_sub(1).and_then(|i| line.part(i)) == Some(Part::Value);
+    if let (true, Some(flag), Some(taken)) = (is_value, before(2), before(1))
+        && taken.starts_with("--")
+    {
+        return no_value_before(flag, taken);
     }
-    let hint = match before(1) {
-        Some(part) if part.starts_with(|c: char| c.is_numeric()) => {
-            format!("a value with blanks goes in quotes: \"{part} {word}\"")
-        }
-        _ => help.to_owned(),
+    let failure = Failure::unreadable("stray", format!("`{word}` belongs to nothing here"))
+        .pointing(word, 0, word.len());
+    let Some(part) = before(1).filter(|part| part.starts_with(|c: char| c.is_numeric())) else {
+        return failure.hint(help);
     };
-    Failure::unreadable("stray", format!("`{word}` belongs to nothing here"))
+    if let Some(whole) = in_one(part, at, line) {
+        return failure.hint(format!("a value with blanks goes in quotes: \"{whole}\""));
+    }
+    let is_quantity = |text: &str| read(text, &Kind::ALL).is_ok();
+    if is_quantity(word) && is_quantity(part) {
+        return one_too_many(word, at, line);
+    }
+    let is_bare = !part.contains(|c: char| c.is_alphabetic() || "%‰°".contains(c));
+    failure.hint(if is_bare {
+        format!("a value with blanks goes in quotes: \"{part} {word}\"")
+    } else {
+        help.to_owned()
+    })
+}
+
+/// The longest quantity that a word and those behind it make with the one
+/// before: of `1 lb 6 oz` all four.
+fn in_one(before: &str, at: usize, line: &Line<'_>) -> Option<String> {
+    let mut text = before.to_owned();
+    let mut longest = None;
+    for at in at.. {
+        match (line.part(at), line.text(at)) {
+            (Some(Part::Word), Some(word)) => text += &format!(" {word}"),
+            _ => return longest,
+        }
+        if read(&text, &Kind::ALL).is_ok() {
+            longest = Some(text.clone());
+        }
+    }
+    longest
+}
+
+/// A value where the one that belongs there stands already.
+fn one_too_many(word: &str, at: usize, line: &Line<'_>) -> Failure {
+    let program = line.program();
+    let earlier = line.words().take_while(|i| *i < at).last();
+    let before = |back: usize| at.checked_sub(back).and_then(|i| line.text(i));
+    let (first, name) = match earlier {
+        Some(earlier) => (line.text(earlier), line.word_name()),
+        // It stands behind a flag and its value.
+        None => (before(1), before(2).map(str::to_owned)),
+    };
+    let first = first.unwrap_or_default();
+    let mut hint = format!("keep one of {first} and {word}");
+    if line.command() == "moisture basis" {
+        hint += "; several estimates of one moisture go to gutta moisture combine";
+    } else {
+        hint += &format!("; {program} --help shows what else can be said");
+    }
+    let failure = Failure::unreadable("stray", format!("`{word}` is one value too many"))
         .pointing(word, 0, word.len())
-        .hint(hint)
+        .hint(hint);
+    match name {
+        Some(name) => failure.about(&name),
+        None => failure,
+    }
 }

@@ -4,6 +4,7 @@ pub mod bring;
 pub mod complaint;
 pub mod density;
 pub mod drop;
+pub mod line;
 pub mod shelf;
 
 use gutta::bench::{Added, Drop};
@@ -58,10 +59,7 @@ impl<'a> Flag<'a> {
     /// A value that is a flag itself was meant for that flag.
     fn check_not_a_flag(&self) -> Outcome<()> {
         if self.text.starts_with("--") {
-            return Err(
-                Failure::missing(self.name, format!("no value: {} follows it", self.text))
-                    .hint(format!("type {} and then its value", self.name)),
-            );
+            return Err(line::no_value_before(self.name, self.text));
         }
         Ok(())
     }
@@ -109,9 +107,24 @@ impl<'a> Flag<'a> {
         Ok(Weight { reading, mass })
     }
 
+    /// A percentage on either basis, not yet a moisture.
+    pub fn moisture_reading(&self) -> Outcome<Reading> {
+        self.check_not_a_flag()?;
+        read(self.text, &[Kind::Share]).map_err(|error| {
+            let bare = error.kind() == ErrorKind::NoUnit;
+            let mut failure = self.fail(error);
+            let report = failure.report_mut();
+            if let Some(hint) = report.hint.as_mut().filter(|_| bare) {
+                let typed = hint.trim_start_matches("write ").to_owned();
+                *hint += &format!(", or {typed} db on dry basis");
+            }
+            failure
+        })
+    }
+
     /// A moisture as found, on either basis.
     pub fn moisture(&self) -> Outcome<(Reading, Measured<Moisture>)> {
-        let reading = self.read(&[Kind::Share])?;
+        let reading = self.moisture_reading()?;
         let moisture = Moisture::read(&reading).map_err(|error| self.fail(error))?;
         Ok((reading, moisture))
     }
@@ -226,13 +239,14 @@ pub fn scale(text: Option<&String>, shelf: &Shelf) -> Outcome<Option<Scale>> {
 
 /// The ways to come by a moisture.
 const NO_MOISTURE: &str = "weigh an oven dish of it before and after drying, re-weigh a jar whose \
-     moisture you knew, or type a wide range such as --at \"11% ± 4%\": \
-     the first addition is small then, and says so";
+     moisture you knew, or type a wide range such as --at \"11% ± 4%\"";
 
-/// The moisture of the leaf, typed or from a lot of the book.
+/// The moisture of the leaf, typed or from a lot of the book. `when_wide` says
+/// what comes of a wide range, to somebody who has no moisture.
 pub fn leaf_moisture(
     at: Option<&String>,
     lot: Option<&String>,
+    when_wide: &str,
     shelf: &Shelf,
     assumed: &mut Assumed,
 ) -> Outcome<(Reading, Measured<Moisture>)> {
@@ -250,7 +264,10 @@ pub fn leaf_moisture(
             ));
             (lot.typed.clone(), lot.moisture)
         }
-        None => Flag::needed("--at", "the moisture of the leaf", at, NO_MOISTURE)?.moisture()?,
+        None => {
+            let hint = format!("{NO_MOISTURE}: {when_wide}");
+            Flag::needed("--at", "the moisture of the leaf", at, &hint)?.moisture()?
+        }
     };
     assumed.exact_if(
         moisture.is_exact(),
@@ -258,6 +275,9 @@ pub fn leaf_moisture(
     );
     Ok((reading, moisture))
 }
+
+/// What a wide range of the moisture does to a figure that is worked out of it.
+pub const DOUBT_IS_SAID: &str = "the answer then says how far it can be trusted";
 
 /// Whether a liquid's name is that of water, which the book need not have.
 pub fn is_water(name: &str) -> bool {

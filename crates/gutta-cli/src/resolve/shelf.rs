@@ -4,7 +4,9 @@ use std::cell::OnceCell;
 use std::path::{Path, PathBuf};
 
 use gutta::measure::Scale;
-use gutta_book::{Book, BookError, BookErrors, DropperEntry, LiquidEntry, LotEntry, NoSuchName};
+use gutta_book::{
+    Book, BookError, BookErrors, DropperEntry, LiquidEntry, LotEntry, NoSuchName, nearest,
+};
 
 use super::Flag;
 use crate::failure::{Failure, Outcome};
@@ -21,6 +23,11 @@ impl Shelf {
     /// The book of this run. One that is named must be there and be sound.
     pub fn new(named: Option<&String>, from: &Path) -> Outcome<Self> {
         let folder = match named {
+            Some(dir) if dir.trim().is_empty() => {
+                return Err(Failure::missing("--book", "no folder is named").hint(
+                    "type --book and then the folder that holds book.toml, or leave it out",
+                ));
+            }
             Some(dir) => Some(PathBuf::from(dir)),
             None => gutta_book::nearest_book(from),
         };
@@ -82,6 +89,18 @@ impl Shelf {
     /// A liquid by its name, where there is a book that has it.
     pub fn liquid_if(&self, name: &str) -> Outcome<Option<&LiquidEntry>> {
         Ok(self.book()?.and_then(|book| book.liquid(name).ok()))
+    }
+
+    /// The name of a liquid that a name may be a slip for: one of the book, or
+    /// water.
+    pub fn liquid_near(&self, name: &str) -> Outcome<Option<String>> {
+        Ok(match self.book()? {
+            Some(book) => book
+                .liquid(name)
+                .err()
+                .and_then(|no| no.nearest().map(str::to_owned)),
+            None => nearest(name, ["water"]).map(str::to_owned),
+        })
     }
 
     /// The droppers that were calibrated with a liquid.

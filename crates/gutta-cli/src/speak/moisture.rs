@@ -157,12 +157,12 @@ impl Question {
         let moisture = say::estimate(&before.moisture, Unit::PERCENT);
         let headline = format!(
             "The leaf was at {moisture} before {} of water went on.",
-            say::best(&self.added)
+            self.added.unbroken_value()
         );
         let check = format!(
             "the scale read {} before the water, at {moisture} of total weight, and the leaf is at {} now",
             voice.reading(&before.mass),
-            say::best(&self.at)
+            self.at.unbroken_value()
         );
         let advice = self.known.advice_before(weighed);
         self.say(
@@ -180,9 +180,9 @@ impl Question {
         let moisture = say::estimate(&after.moisture, Unit::PERCENT);
         let headline = format!(
             "With {} of water on it, {} of leaf at {} is at {moisture}.",
-            say::best(&self.added),
-            say::best(&self.leaf.reading),
-            say::best(&self.at)
+            self.added.unbroken_value(),
+            self.leaf.reading.unbroken_value(),
+            self.at.unbroken_value()
         );
         let check = format!(
             "the scale then reads {}, at {moisture} of total weight",

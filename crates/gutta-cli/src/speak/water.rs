@@ -116,8 +116,8 @@ impl Question {
         }
         format!(
             "{} of leaf at {}",
-            say::best(&self.leaf.reading),
-            say::best(&self.at)
+            self.leaf.reading.unbroken_value(),
+            self.at.unbroken_value()
         )
     }
 
@@ -184,7 +184,7 @@ impl Question {
         answer.put(&NOW, &now);
         let expectation = format!(
             "After {} the moisture is expected at {} (95\u{a0}%)",
-            say::best(&second.added),
+            second.added.unbroken_value(),
             say::with_doubt(expected, Unit::PERCENT)
         );
         let line = match (&second.reading, &second.step.together) {

@@ -51,6 +51,25 @@ impl CountedDrops {
             );
             return Err(placed(error.with_hint(FORM), text, text));
         };
+        let typed = text.trim_end();
+        let alone = typed.trim_end_matches([',', ';']);
+        if alone.len() < typed.len() {
+            let mark = &typed[alone.len()..];
+            let error = Error::new(
+                ErrorKind::Stray,
+                format!("`{mark}` stands behind the reading"),
+            )
+            .with_hint(format!("write {} without it", alone.trim()));
+            return Err(placed(error, text, mark));
+        }
+        if let Some(each) = several(text) {
+            let error = Error::new(
+                ErrorKind::Stray,
+                format!("{} readings stand in the place of one", each.len()),
+            )
+            .with_hint(format!("write each by itself: {}", each.join(" ")));
+            return Err(placed(error, text, text));
+        }
         let drops = drops(before).map_err(|error| placed(error, text, before))?;
         let within = |range: &Range, reading: &Reading| {
             range.check_typed(reading.base(), &reading.to_string())
@@ -143,6 +162,35 @@ pub fn together(typed: &[CountedDrops], is_running: bool) -> std::result::Result
     Ok(Readings::Running(weighed))
 }
 
+/// The readings of a text that holds several, with commas or blanks between
+/// them: each `=` but the first has a count of its own in front.
+fn several(text: &str) -> Option<Vec<String>> {
+    let (_, behind) = text.split_once('=')?;
+    let mut starts = vec![0];
+    for (at, _) in behind.match_indices('=') {
+        let before = &text[..text.len() - behind.len() + at];
+        let count = before
+            .trim_end()
+            .trim_end_matches(|c: char| c.is_ascii_digit());
+        let is_apart = count.ends_with(|c: char| ",;".contains(c) || c.is_whitespace());
+        if !is_apart || count.len() == before.trim_end().len() {
+            return None;
+        }
+        starts.push(count.len());
+    }
+    let ends = starts.iter().skip(1).copied().chain([text.len()]);
+    let each: Vec<String> = starts
+        .iter()
+        .zip(ends)
+        .map(|(start, end)| {
+            let one =
+                text[*start..end].trim_matches(|c: char| ",;".contains(c) || c.is_whitespace());
+            one.split_whitespace().collect()
+        })
+        .collect();
+    (each.len() > 1).then_some(each)
+}
+
 /// A count of drops: digits, or digits with the unit.
 fn drops(text: &str) -> Result<u32> {
     let typed = text.trim();
@@ -179,4 +227,42 @@ fn placed(error: Error, text: &str, part: &str) -> Error {
         None => (part.len() - part.trim_start().len(), part.trim().len()),
     };
     error.with_place(text, offset + at, len)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn readings_with_a_comma_between_are_told_apart() {
+        for (text, message, hint) in [
+            (
+                "20=0.612g,20=0.606g",
+                "2 readings stand in the place of one",
+                "write each by itself: 20=0.612g 20=0.606g",
+            ),
+            (
+                "20 = 0.612 g; 20 = 0.606 g 40=1.2g",
+                "3 readings stand in the place of one",
+                "write each by itself: 20=0.612g 20=0.606g 40=1.2g",
+            ),
+        ] {
+            let error = CountedDrops::read(text).unwrap_err();
+            assert_eq!(error.to_string(), message);
+            assert_eq!(error.hint(), Some(hint));
+            let place = error.place().unwrap();
+            assert_eq!((place.at, place.len), (0, text.len()));
+        }
+        let error = CountedDrops::read("20=0.612g, ").unwrap_err();
+        assert_eq!(error.to_string(), "`,` stands behind the reading");
+        assert_eq!(error.hint(), Some("write 20=0.612g without it"));
+        assert_eq!(
+            error.place().map(|place| (place.at, place.len)),
+            Some((9, 1))
+        );
+        // A second = that no count stands in front of is no second reading.
+        for text in ["20=0.612=0.606g", "20==0.612g", "20=0,612g"] {
+            assert_eq!(several(text), None, "{text}");
+        }
+    }
 }

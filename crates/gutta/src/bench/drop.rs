@@ -77,7 +77,7 @@ impl Drop {
     /// A drop of a typed mass.
     ///
     /// # Errors
-    /// A refusal outside 5 to 120 mg.
+    /// A refusal outside 5 to 120 mg; from nothing down there is no drop.
     pub fn of_mass(mass: Measured<DropMass>) -> Result<Self> {
         TYPED_DROP.check_base(mass.value().base())?;
         Ok(Self {

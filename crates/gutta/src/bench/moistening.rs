@@ -104,8 +104,7 @@ impl KnownAddition {
                 ),
             )
             .with_hint(
-                "one of leaf, moisture now and water added is not right: check the moisture first; \
-                 when the leaf was weighed with the water on it, say --leaf-now",
+                "one of leaf, moisture now and water added is not right: check the moisture first",
             ));
         }
         Ok(answer)

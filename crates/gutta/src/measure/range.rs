@@ -14,6 +14,16 @@ pub enum End {
     Without(f64),
 }
 
+/// What a number outside a range is.
+#[derive(Clone, Copy, Debug)]
+enum Outside {
+    /// Nothing that can be meant: it is not read.
+    NotRead,
+    /// Well said and declined; but what lies below all that exists, where such
+    /// a bound is given, is not read either.
+    Declined { exists: Option<End> },
+}
+
 /// A range of sensible values of one thing.
 ///
 /// ```
@@ -35,8 +45,7 @@ pub struct Range {
     origin: f64,
     low: End,
     high: End,
-    /// Whether a number outside is understood and declined, or not read.
-    kind: ErrorKind,
+    outside: Outside,
     hint: &'static str,
 }
 
@@ -45,7 +54,8 @@ impl Range {
     ///
     /// # Errors
     /// [`ErrorKind::Refused`] or [`ErrorKind::OutOfRange`], as the range has
-    /// it, when the number is outside or not a number.
+    /// it, when the number is outside; [`ErrorKind::OutOfRange`] whenever no
+    /// such thing exists, as a temperature below absolute zero.
     pub fn check_base(&self, base: f64) -> Result<()> {
         self.check(base, None)
     }
@@ -63,10 +73,11 @@ impl Range {
         let shown = (base - self.origin) / self.scale;
         // An edge typed in another unit may arrive an ulp off.
         let slack = 1e-12 * shown.abs().max(1e-3);
-        let above = match self.low {
+        let is_above = |end: End| match end {
             End::With(low) => shown >= low - slack,
             End::Without(low) => shown > low,
         };
+        let above = is_above(self.low);
         let below = match self.high {
             End::With(high) => shown <= high + slack,
             End::Without(high) => shown < high,
@@ -74,6 +85,10 @@ impl Range {
         if above && below && shown.is_finite() {
             return Ok(());
         }
+        let kind = match self.outside {
+            Outside::Declined { exists } if exists.is_none_or(is_above) => ErrorKind::Refused,
+            Outside::Declined { .. } | Outside::NotRead => ErrorKind::OutOfRange,
+        };
         // A bound that only keeps numbers sane is named when it is passed.
         let bounds = match (self.low, self.high) {
             (End::Without(low), End::With(high)) if high >= BOUNDLESS && !above => {
@@ -82,7 +97,7 @@ impl Range {
             _ => self.bounds(),
         };
         Err(Error::new(
-            self.kind,
+            kind,
             match typed {
                 Some(typed) => format!("{} must be {bounds}, not {typed}", self.name),
                 None => format!("{} must be {bounds}, not {}", self.name, self.show(shown)),
@@ -134,7 +149,7 @@ pub const MASS: Range = Range {
     origin: 0.0,
     low: End::Without(0.0),
     high: End::With(1e9),
-    kind: ErrorKind::OutOfRange,
+    outside: Outside::NotRead,
     hint: "type what the scale shows, such as 10.00 g",
 };
 
@@ -146,7 +161,7 @@ pub const VOLUME: Range = Range {
     origin: 0.0,
     low: End::Without(0.0),
     high: End::With(1e9),
-    kind: ErrorKind::OutOfRange,
+    outside: Outside::NotRead,
     hint: "type a volume such as 2.5 mL",
 };
 
@@ -158,7 +173,7 @@ pub const DROP_COUNT: Range = Range {
     origin: 0.0,
     low: End::Without(0.0),
     high: End::With(1e7),
-    kind: ErrorKind::OutOfRange,
+    outside: Outside::NotRead,
     hint: "type a count such as 7 drops",
 };
 
@@ -170,7 +185,7 @@ pub const MOISTURE: Range = Range {
     origin: 0.0,
     low: End::With(0.0),
     high: End::Without(100.0),
-    kind: ErrorKind::OutOfRange,
+    outside: Outside::NotRead,
     hint: "moisture is water over total weight: type a figure such as 11.2 %, or 17.6 % db on dry basis",
 };
 
@@ -182,7 +197,7 @@ pub const DRY_BASIS_MOISTURE: Range = Range {
     origin: 0.0,
     low: End::With(0.0),
     high: End::With(10_000.0),
-    kind: ErrorKind::OutOfRange,
+    outside: Outside::NotRead,
     hint: "dry basis is water over dry matter: type a figure such as 17.6 % db",
 };
 
@@ -194,7 +209,7 @@ pub const TARGET_MOISTURE: Range = Range {
     origin: 0.0,
     low: End::Without(0.0),
     high: End::Without(100.0),
-    kind: ErrorKind::Refused,
+    outside: Outside::Declined { exists: None },
     hint: "type a target within that, such as 14.5 %",
 };
 
@@ -206,7 +221,9 @@ pub const TYPED_DROP: Range = Range {
     origin: 0.0,
     low: End::With(5.0),
     high: End::With(120.0),
-    kind: ErrorKind::Refused,
+    outside: Outside::Declined {
+        exists: Some(End::Without(0.0)),
+    },
     hint: "calibrate the dropper: weigh 20 drops and run gutta dropper 20=0.974g; a drop found so is taken at any size",
 };
 
@@ -218,7 +235,9 @@ pub const DENSITY: Range = Range {
     origin: 0.0,
     low: End::With(0.6),
     high: End::With(1.5),
-    kind: ErrorKind::Refused,
+    outside: Outside::Declined {
+        exists: Some(End::Without(0.0)),
+    },
     hint: "weigh 10 mL of it: the density is that mass over 10 mL; spirit has about 0.8 g/mL, syrup 1.3 g/mL",
 };
 
@@ -230,7 +249,9 @@ pub const WATER_TEMPERATURE: Range = Range {
     origin: 273.15,
     low: End::With(0.0),
     high: End::With(40.0),
-    kind: ErrorKind::Refused,
+    outside: Outside::Declined {
+        exists: Some(End::With(-273.15)),
+    },
     hint: "the density of water is known here from 0 to 40 °C: leave --temp out to take 20 °C, or bring the water to the room's temperature",
 };
 
@@ -242,7 +263,9 @@ pub const AIR_PRESSURE: Range = Range {
     origin: 0.0,
     low: End::With(500.0),
     high: End::With(1100.0),
-    kind: ErrorKind::Refused,
+    outside: Outside::Declined {
+        exists: Some(End::Without(0.0)),
+    },
     hint: "type the pressure of the room itself, not reduced to sea level, such as 1003 hPa",
 };
 
@@ -254,7 +277,7 @@ pub const RELATIVE_HUMIDITY: Range = Range {
     origin: 0.0,
     low: End::With(0.0),
     high: End::With(100.0),
-    kind: ErrorKind::OutOfRange,
+    outside: Outside::NotRead,
     hint: "type the relative humidity of the room, such as 50 %",
 };
 
@@ -266,7 +289,7 @@ pub const STRENGTH: Range = Range {
     origin: 0.0,
     low: End::With(0.0),
     high: End::With(100.0),
-    kind: ErrorKind::OutOfRange,
+    outside: Outside::NotRead,
     hint: "type the strength on the bottle, such as 40% vol",
 };
 
@@ -278,7 +301,7 @@ pub const BAND: Range = Range {
     origin: 0.0,
     low: End::Without(0.0),
     high: End::With(20.0),
-    kind: ErrorKind::OutOfRange,
+    outside: Outside::NotRead,
     hint: "the band is the half-width in points of moisture: type a figure such as 1 %",
 };
 
@@ -290,7 +313,7 @@ pub const RISK: Range = Range {
     origin: 0.0,
     low: End::Without(0.0),
     high: End::Without(50.0),
-    kind: ErrorKind::OutOfRange,
+    outside: Outside::NotRead,
     hint: "the risk is the chance of passing the top of the band: type a figure such as 5 %",
 };
 
@@ -302,7 +325,7 @@ pub const DOSE: Range = Range {
     origin: 0.0,
     low: End::Without(0.0),
     high: End::With(1000.0),
-    kind: ErrorKind::OutOfRange,
+    outside: Outside::NotRead,
     hint: "a dose is flavouring per leaf: type a figure such as 15 g/kg",
 };
 
@@ -314,7 +337,7 @@ pub const DIVISION: Range = Range {
     origin: 0.0,
     low: End::Without(0.0),
     high: End::With(1000.0),
-    kind: ErrorKind::OutOfRange,
+    outside: Outside::NotRead,
     hint: "type the smallest step of the scale, such as 0.01 g",
 };
 
@@ -333,6 +356,50 @@ mod tests {
         let error = MASS.check_base(-0.005).unwrap_err();
         assert_eq!(error.to_string(), "a mass must be above 0 g, not -5 g");
         assert!(!error.is_refusal());
+    }
+
+    #[test]
+    fn what_cannot_exist_is_not_read() {
+        for (range, base, said) in [
+            (
+                &TYPED_DROP,
+                0.0,
+                "a typed drop must be from 5 mg to 120 mg, not 0 mg",
+            ),
+            (
+                &TYPED_DROP,
+                -3e-6,
+                "a typed drop must be from 5 mg to 120 mg, not -3 mg",
+            ),
+            (
+                &WATER_TEMPERATURE,
+                -26.85,
+                "the temperature must be from 0 °C to 40 °C, not -300 °C",
+            ),
+            (
+                &AIR_PRESSURE,
+                0.0,
+                "the air pressure must be from 500 hPa to 1100 hPa, not 0 hPa",
+            ),
+            (
+                &DENSITY,
+                0.0,
+                "a liquid's density must be from 0.6 g/mL to 1.5 g/mL, not 0 g/mL",
+            ),
+        ] {
+            let error = range.check_base(base).unwrap_err();
+            assert_eq!(error.to_string(), said);
+            assert!(!error.is_refusal(), "{said}");
+        }
+        // Well said, and outside what is known here.
+        for (range, base) in [
+            (&WATER_TEMPERATURE, 0.0),
+            (&WATER_TEMPERATURE, 333.15),
+            (&AIR_PRESSURE, 3e4),
+            (&TARGET_MOISTURE, 0.0),
+        ] {
+            assert!(range.check_base(base).unwrap_err().is_refusal());
+        }
     }
 
     #[test]

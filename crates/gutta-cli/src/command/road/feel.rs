@@ -32,12 +32,8 @@ impl FeelArgs {
             return Err(Failure::missing("GRADE", "how the leaf feels is missing").hint(grades()));
         };
         let feel = Feel::named(flag.text).ok_or_else(|| {
-            let typed = flag.text.trim().to_lowercase();
-            let near = Feel::ALL
-                .into_iter()
-                .find(|feel| strsim::damerau_levenshtein(feel.name(), &typed) <= 2);
-            let hint = match near {
-                Some(near) => format!("did you mean {}?", near.name()),
+            let hint = match gutta_book::nearest(flag.text, Feel::ALL.map(Feel::name)) {
+                Some(near) => format!("did you mean {near}?"),
                 None => grades(),
             };
             flag.wrong(

@@ -10,7 +10,7 @@ use crate::answer::Answer;
 use crate::command::draws::DrawArgs;
 use crate::failure::Outcome;
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{self, Assumed, Flag, Weight, leaf_moisture};
+use crate::resolve::{self, Assumed, DOUBT_IS_SAID, Flag, Weight, leaf_moisture};
 use crate::speak::road::jar::Question;
 
 const EXAMPLES: &str = "\
@@ -75,8 +75,13 @@ impl JarArgs {
         let weighed = |flag: Flag<'_>| flag.mass(None).map(|w| with_scale(w, scale, has_tare));
         let then = weighed(then_flag)?;
         let now = weighed(now_flag)?;
-        let (at_reading, at) =
-            leaf_moisture(self.at.as_ref(), self.lot.as_ref(), shelf, &mut assumed)?;
+        let (at_reading, at) = leaf_moisture(
+            self.at.as_ref(),
+            self.lot.as_ref(),
+            DOUBT_IS_SAID,
+            shelf,
+            &mut assumed,
+        )?;
         let tare = Flag::of("--tare", self.tare.as_ref())
             .map(weighed)
             .transpose()?;

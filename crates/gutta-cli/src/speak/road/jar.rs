@@ -58,7 +58,7 @@ impl Question {
         };
         let headline = format!(
             "The leaf is at {moisture} now: {went} since it was at {}.",
-            say::best(&self.at)
+            self.at.unbroken_value()
         );
         let mut answer = Answer::new("moisture jar", headline);
         answer.check = format!(

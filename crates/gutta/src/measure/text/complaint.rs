@@ -16,9 +16,11 @@ fn list(words: &[String], last: &str) -> String {
 
 /// The units to name for the kinds, each with a number in front or alone.
 fn units(accepts: &[Kind], number: &str) -> String {
-    let each = match accepts.len() {
-        1 => 5,
-        2 => 2,
+    let each = match accepts {
+        // Where a share alone is asked for, it is one said in per cent.
+        [Kind::Share] => 1,
+        [_] => 5,
+        [_, _] => 2,
         _ => 1,
     };
     let words: Vec<_> = accepts
@@ -132,8 +134,36 @@ pub(super) fn unknown_unit(spot: Spot<'_>, accepts: &[Kind]) -> Error {
     spot.error(ErrorKind::UnknownUnit, message)
         .with_hint(match near {
             Some(near) => format!("did you mean {near}?"),
+            None if spot.words().contains('/') && accepts != [Kind::Share] => {
+                format!("write {}", quotients(accepts))
+            }
             None => format!("write {}", units(accepts, "")),
         })
+}
+
+/// The units to name to somebody who typed a quotient of two: those that are
+/// quotients too, where there are such.
+fn quotients(accepts: &[Kind]) -> String {
+    let words: Vec<_> = accepts
+        .iter()
+        .flat_map(|kind| kind.likely())
+        .filter(|unit| unit.symbol().contains('/'))
+        .map(|unit| unit.plural().to_owned())
+        .collect();
+    if words.is_empty() {
+        units(accepts, "")
+    } else {
+        list(&words, "or")
+    }
+}
+
+/// A word that is near no unit, where words may follow a quantity: what is
+/// missing is the unit, and the word is one of those that follow.
+pub(super) fn word_for_a_unit(number: Spot<'_>, word: Spot<'_>, accepts: &[Kind]) -> Error {
+    match nearest(word.words(), |unit| accepts.contains(&unit.kind())) {
+        None if !word.words().contains('/') => no_unit(number, accepts),
+        _ => unknown_unit(word, accepts),
+    }
 }
 
 pub(super) fn ambiguous_unit(spot: Spot<'_>, ambiguous: &Ambiguous) -> Error {

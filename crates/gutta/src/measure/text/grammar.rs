@@ -144,6 +144,10 @@ impl<'a> Parser<'a> {
         match unit_at(self.cursor) {
             Named::Nothing => Ok(None),
             Named::Ambiguous(ambiguous, spot) => Err(complaint::ambiguous_unit(spot, ambiguous)),
+            Named::Unknown(word) if self.leading => {
+                let number = self.cursor.since(self.amount);
+                Err(complaint::word_for_a_unit(number, word, self.accepts))
+            }
             Named::Unknown(spot) => Err(complaint::unknown_unit(spot, self.accepts)),
             Named::Unit(unit, mut behind) => {
                 let start = self.cursor;

@@ -22,6 +22,18 @@ pub enum Kind {
 }
 
 impl Kind {
+    /// Every kind.
+    pub const ALL: [Self; 8] = [
+        Self::Mass,
+        Self::Volume,
+        Self::Density,
+        Self::Share,
+        Self::Temperature,
+        Self::Pressure,
+        Self::Drops,
+        Self::DropsPerVolume,
+    ];
+
     /// The kind in words, with its article.
     pub const fn words(self) -> &'static str {
         match self {

@@ -85,7 +85,7 @@ impl Manner {
 fn scaled(unit: &'static Unit, base: f64) -> &'static Unit {
     let base = base.abs();
     let small = base < unit.size() / 10.0;
-    if unit == Unit::MEGAGRAM && small {
+    if (unit == Unit::MEGAGRAM || unit == Unit::TONNE) && small {
         scaled(Unit::KILOGRAM, base)
     } else if unit == Unit::KILOGRAM && small || unit == Unit::MILLIGRAM && base >= 0.01 {
         Unit::GRAM

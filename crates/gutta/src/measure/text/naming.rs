@@ -206,19 +206,32 @@ fn slashed(spelling: &str) -> String {
         .replace("/ ", "/")
 }
 
+/// Whether a quotient of two units would be made another by a change to one of
+/// them that is no slip of the keys: `mL` of `mL/kg` is a unit as it stands.
+fn changes_a_unit(word: &str, spelling: &str) -> bool {
+    let (Some(typed), Some(known)) = (word.split_once('/'), spelling.split_once('/')) else {
+        return false;
+    };
+    [(typed.0, known.0), (typed.1, known.1)]
+        .into_iter()
+        .any(|(typed, known)| !typed.eq_ignore_ascii_case(known) && find(typed).is_some())
+}
+
 /// The spelling nearest to a word, when it is near, among the units that pass.
 pub(super) fn nearest(word: &str, pass: impl Fn(&Unit) -> bool) -> Option<&'static str> {
     let word = tidy(word).to_lowercase();
     let far = match word.chars().count() {
         0 | 1 => 0,
-        2..=4 => 1,
-        5..=LONGEST => 2,
+        // Two slips in a short word make any word of any other.
+        2..=6 => 1,
+        7..=LONGEST => 2,
         _ => return None,
     };
     UNITS
         .iter()
         .filter(|unit| pass(unit))
         .flat_map(|unit| unit.spellings())
+        .filter(|spelling| !changes_a_unit(&word, spelling))
         .map(|spelling| {
             let plain = spelling.to_lowercase();
             // A word cut short: `fl` for `fl oz`.

@@ -191,13 +191,33 @@ impl Reading {
         })
     }
 
+    /// The value as it prints, in the parts that were typed and without the
+    /// doubt behind `±`; a range as it stands. With no-break spaces.
+    ///
+    /// ```
+    /// use gutta::measure::{Kind, read};
+    ///
+    /// let leaf = read("1 lb 6 oz ± 1 oz", &[Kind::Mass])?;
+    /// assert_eq!(leaf.unbroken_value(), "1\u{a0}lb\u{a0}6\u{a0}oz");
+    /// # Ok::<(), gutta::Error>(())
+    /// ```
+    pub fn unbroken_value(&self) -> String {
+        match self.spread {
+            Spread::UpTo(_) => self.unbroken(),
+            Spread::None | Spread::Around { .. } => self.amount.print() + &self.printed_basis(),
+        }
+    }
+
+    fn printed_basis(&self) -> String {
+        self.basis
+            .map_or_else(String::new, |basis| format!("\u{a0}{}", basis.symbol()))
+    }
+
     /// The reading as it prints, with no-break spaces inside each number and
     /// before its unit.
     pub fn unbroken(&self) -> String {
         let value = self.amount.print();
-        let basis = self
-            .basis
-            .map_or_else(String::new, |basis| format!("\u{a0}{}", basis.symbol()));
+        let basis = self.printed_basis();
         match &self.spread {
             Spread::None => value + &basis,
             Spread::Around { half, relative } => {

@@ -46,9 +46,10 @@ units! {
     /// The milligram.
     MILLIGRAM: Mass, of::<mass::milligram>(), "mg",
         ["milligram", "milligrams", "milligramme", "milligrammes"] ["mg", "mgs"];
-    /// The megagram or tonne.
-    MEGAGRAM: Mass, of::<mass::megagram>(), "Mg",
-        ["megagram", "megagrams", "tonne", "tonnes"] ["Mg"];
+    /// The megagram.
+    MEGAGRAM: Mass, of::<mass::megagram>(), "Mg", ["megagram", "megagrams"] ["Mg"];
+    /// The tonne, a megagram by another name.
+    TONNE: Mass, of::<mass::megagram>(), "tonne" | "tonnes", ["tonne", "tonnes"];
     /// The avoirdupois ounce.
     OUNCE: Mass, of::<units::mass::ounce>(), "oz", ["oz", "ozs", "ounce", "ounces"];
     /// The avoirdupois pound.

@@ -158,6 +158,54 @@ hint: write year, month and day with all digits, such as 2026-03-14",
     ]);
 }
 
+/// Only a number above the one read is a newer program's.
+#[test]
+fn a_wrong_format_number_is_said_to_be_wrong() {
+    check(&[
+        (
+            "book.toml",
+            "format = -1
+",
+            "book.toml:1:10: format: the format number `-1` is wrong: formats are numbered from 1 up
+  format = -1
+           ^^
+hint: write format = 1",
+        ),
+        (
+            "book.toml",
+            "format = 0
+nam = \"a\"
+",
+            "book.toml:1:10: format: the format number `0` is wrong: formats are numbered from 1 up
+  format = 0
+           ^
+hint: write format = 1
+book.toml:2:1: nam: book.toml has no field `nam`
+  nam = \"a\"
+  ^^^
+hint: did you mean `name`?",
+        ),
+        (
+            "book.toml",
+            "format = one
+",
+            "book.toml:1:10: format: the format `one` is no whole number
+  format = one
+           ^^^
+hint: write format = 1",
+        ),
+        (
+            "book.toml",
+            "format = 2
+",
+            "book.toml:1:10: format: this file has format `2`, and this program reads format 1
+  format = 2
+           ^
+hint: take the newer program that wrote the file",
+        ),
+    ]);
+}
+
 #[test]
 fn what_a_file_does_not_hold_is_named() {
     check(&[

@@ -238,7 +238,7 @@ fn a_leading_quantity_is_refused_in_the_same_words() {
     for (text, message) in [
         ("", "nothing stands here"),
         ("casing", "`casing` does not begin with a number"),
-        ("10 casing", "`casing` is not a unit known here"),
+        ("10 casing", "`10` has no unit"),
         ("10", "`10` has no unit"),
         ("10 gr casing", "`gr` can mean gram or grain"),
         ("1,250 g casing", "`1,250` can be read in two ways"),

@@ -95,11 +95,7 @@ fn a_bare_number_names_the_likely_units() {
         (error.to_string(), error.hint().unwrap().to_owned())
     };
     for (accepts, number, hint) in [
-        (
-            SHARE,
-            "11.2",
-            "write 11.2 %, 11.2 g/kg, 11.2 ‰ or 11.2 mg/kg",
-        ),
+        (SHARE, "11.2", "write 11.2 %"),
         (TEMPERATURE, "70", "write 70 °C or 70 °F"),
         (&[Kind::DropsPerVolume], "20", "write 20 drops/mL"),
         (
@@ -126,7 +122,7 @@ fn a_bare_number_names_the_likely_units() {
                 "11.2 ± 5% rel",
                 "11.2",
                 "`11.2` has no unit",
-                "write 11.2 %, 11.2 g/kg, 11.2 ‰ or 11.2 mg/kg",
+                "write 11.2 %",
             ),
         ],
     );

@@ -3,7 +3,7 @@
 use super::super::ALL;
 use super::{DOSE, MASS, TEMPERATURE, refused};
 use crate::error::ErrorKind;
-use crate::measure::text::Kind;
+use crate::measure::text::{Kind, read_leading};
 
 #[test]
 fn a_unit_with_several_readings_names_them() {
@@ -197,6 +197,83 @@ fn an_unknown_unit_suggests_the_nearest() {
                 "did you mean millilitre?",
             ),
         ],
+    );
+}
+
+#[test]
+fn no_suggestion_is_far_fetched() {
+    let dose = &[Kind::Drops, Kind::Mass, Kind::Volume, Kind::Share];
+    refused(
+        dose,
+        ErrorKind::UnknownUnit,
+        &[
+            // A unit as it stands is no slip for another one.
+            (
+                "5 mL/kg",
+                "mL/kg",
+                "`mL/kg` is not a unit known here",
+                "write g/kg or mg/kg",
+            ),
+            (
+                "5 drops/kg",
+                "drops/kg",
+                "`drops/kg` is not a unit known here",
+                "write g/kg or mg/kg",
+            ),
+            (
+                "5 grms/kg",
+                "grms/kg",
+                "`grms/kg` is not a unit known here",
+                "did you mean grams/kg?",
+            ),
+        ],
+    );
+    refused(
+        &[Kind::Mass, Kind::Volume, Kind::Drops],
+        ErrorKind::UnknownUnit,
+        &[(
+            "5 water",
+            "water",
+            "`water` is not a unit known here",
+            "write g, mL or drops",
+        )],
+    );
+    refused(
+        &[Kind::Mass],
+        ErrorKind::UnknownUnit,
+        &[(
+            "5 g/kilo",
+            "g/kilo",
+            "`g/kilo` is not a unit known here",
+            "write g, oz, lb, kg or mg",
+        )],
+    );
+}
+
+/// Of `5 water` the unit is missing when words may follow, and water is one.
+#[test]
+fn a_name_behind_a_bare_number_is_no_unit() {
+    let amounts = &[Kind::Mass, Kind::Volume, Kind::Drops];
+    let leading = |text: &str| {
+        let error = read_leading(text, amounts).unwrap_err();
+        let place = error.place().cloned().unwrap();
+        let spot = text[place.at..place.at + place.len].to_owned();
+        (spot, error.to_string(), error.hint().map(str::to_owned))
+    };
+    let said = |spot: &str, message: &str, hint: &str| {
+        (spot.to_owned(), message.to_owned(), Some(hint.to_owned()))
+    };
+    assert_eq!(
+        leading("5 water"),
+        said("5", "`5` has no unit", "write 5 g, 5 mL or 5 drops")
+    );
+    assert_eq!(
+        leading("5 gramz casing"),
+        said(
+            "gramz",
+            "`gramz` is not a unit known here",
+            "did you mean gram?"
+        )
     );
 }
 
