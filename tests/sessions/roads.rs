@@ -168,6 +168,30 @@ fn lots_of_the_book_bring_their_moisture() {
     );
 }
 
+/// The method goes with the moisture: of cased leaf the water is a lower bound.
+#[test]
+fn a_moisture_carries_its_method() {
+    let least = "so this water is the least that is needed";
+    let typed = text("gutta water --leaf 340g --at \"12% ± 0.3%\" --by oven-cased --to 15%");
+    assert!(
+        typed.contains(least) && typed.contains("an upper bound of the water"),
+        "{typed}"
+    );
+    let plain = text("gutta water --leaf 340g --at \"12% ± 0.3%\" --by oven --to 15%");
+    assert!(!plain.contains(least), "{plain}");
+    assert!(
+        plain.contains("the moisture was found by oven dishes"),
+        "{plain}"
+    );
+    let lot = text("gutta water --leaf 340g --lot dark-22 --to 22% --book demo-data");
+    assert!(lot.contains(least), "{lot}");
+    let wrong = refused("gutta water --leaf 340g --at 12% --by ovn --to 15%", 2);
+    assert_eq!(
+        wrong,
+        "gutta water: --by: `ovn` is no way to find a moisture\n  ovn\n  ^^^\nhint: did you mean oven?\n"
+    );
+}
+
 #[test]
 fn a_feel_is_a_range_and_said_to_be_a_guess() {
     let feel = text("gutta moisture feel supple");

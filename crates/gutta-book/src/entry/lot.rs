@@ -1,11 +1,12 @@
 //! `lots.csv`: lots of leaf with their moisture.
 
 use gutta::Moisture;
+use gutta::matter::Method;
 use gutta::measure::{Kind, Measured, Reading, read as read_quantity};
 
 use crate::date::Date;
-use crate::error::hidden;
-use crate::name::EntryKind;
+use crate::error::{BookError, BookErrorKind, hidden};
+use crate::name::{EntryKind, nearest};
 use crate::page::{Faults, Page, Written};
 use crate::rows::{self, Row};
 use crate::shelf::{Entry, Shelf};
@@ -22,6 +23,8 @@ pub struct LotEntry {
     pub moisture: Measured<Moisture>,
     /// The moisture as it is written in the file.
     pub typed: Reading,
+    /// How the moisture was found.
+    pub method: Option<Method>,
     /// The day on which the moisture was found.
     pub date: Option<Date>,
     /// Words kept with it.
@@ -36,17 +39,18 @@ impl Entry for LotEntry {
     }
 }
 
-static COLUMNS: [Field; 5] = [
+static COLUMNS: [Field; 6] = [
     Field::required("name", "bright-24a"),
     Field::optional("leaf", "bright flue-cured"),
     Field::required("moisture", "10.8% ± 1.0%"),
+    Field::optional("method", "oven"),
     Field::optional("date", "2026-03-14"),
     Field::optional("note", "in words"),
 ];
 
 /// The lots of a file.
 pub(crate) fn read(page: &Page, faults: &mut Faults<'_>) -> Shelf<LotEntry> {
-    let [name, leaf, moisture, date, note] = &COLUMNS;
+    let [name, leaf, moisture, method, date, note] = &COLUMNS;
     let before = faults.count();
     let rows = rows::read(page, &COLUMNS, faults);
     let mut shelf = Shelf::new(faults.count() == before);
@@ -62,6 +66,7 @@ pub(crate) fn read(page: &Page, faults: &mut Faults<'_>) -> Shelf<LotEntry> {
         }
         let is_new = called.is_some_and(|called| shelf.declare(called, page, faults));
         let found = moisture_of(&row, moisture, faults);
+        let method = method_of(&row, method, faults);
         let date = date_of(&row, date, faults);
         let (leaf, note) = (words(leaf, faults), words(note, faults));
         if let (Some(called), Some((typed, moisture)), true) =
@@ -72,6 +77,7 @@ pub(crate) fn read(page: &Page, faults: &mut Faults<'_>) -> Shelf<LotEntry> {
                 leaf,
                 moisture,
                 typed,
+                method,
                 date,
                 note,
             });
@@ -95,6 +101,25 @@ fn moisture_of(
             None
         }
     }
+}
+
+fn method_of(row: &Row<'_>, column: &Field, faults: &mut Faults<'_>) -> Option<Method> {
+    let cell = row.get(column, faults)?;
+    let method = Method::named(cell.value());
+    if method.is_none() {
+        let error = BookError::new(
+            BookErrorKind::UnknownWord,
+            format!("`{}` is no way to find a moisture", cell.value()),
+        );
+        let names = Method::ALL.map(Method::name);
+        let hint = match nearest(cell.value(), names) {
+            Some(near) => format!("did you mean {near}?"),
+            None => format!("it is {}", names.join(", ")),
+        };
+        let error = error.with_field(column.name).with_hint(hint);
+        faults.add(&cell.whole(), error);
+    }
+    method
 }
 
 fn date_of(row: &Row<'_>, column: &Field, faults: &mut Faults<'_>) -> Option<Date> {

@@ -28,6 +28,8 @@ pub enum BookErrorKind {
     Ragged,
     /// A date that is none.
     Date,
+    /// A word where one of a few is wanted.
+    UnknownWord,
     /// A quantity that cannot be read or is outside its range.
     Quantity(ErrorKind),
 }
@@ -41,6 +43,7 @@ impl BookErrorKind {
             Self::Syntax => "syntax",
             Self::Format => "format",
             Self::UnknownField => "unknown-field",
+            Self::UnknownWord => "unknown-value",
             Self::MissingField => "missing-field",
             Self::WrongType => "wrong-type",
             Self::Duplicate => "duplicate",

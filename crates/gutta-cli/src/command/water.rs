@@ -12,7 +12,7 @@ use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::bring::{Around, bring};
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{AMOUNTS, Assumed, Flag, drop, leaf_moisture, water_added};
+use crate::resolve::{AMOUNTS, Assumed, Flag, drop, leaf_moisture, method, water_added};
 use crate::speak::water::{Question, Second};
 
 const EXAMPLES: &str = "\
@@ -39,6 +39,9 @@ pub struct WaterArgs {
     /// A lot of the book, for its moisture
     #[arg(long, value_name = "NAME", conflicts_with = "at")]
     lot: Option<String>,
+    /// How that moisture was found: oven, oven-cased, jar, air or feel
+    #[arg(long, value_name = "METHOD", conflicts_with = "lot")]
+    by: Option<String>,
     /// The moisture wanted, such as 14.5%
     #[arg(long, value_name = "MOISTURE", allow_hyphen_values = true)]
     to: Option<String>,
@@ -136,6 +139,7 @@ impl WaterArgs {
             shelf,
             &mut assumed,
         )?;
+        method(self.by.as_ref(), &mut assumed)?;
         let to = Flag::needed(
             "--to",
             "the target moisture",

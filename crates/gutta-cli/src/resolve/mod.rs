@@ -8,6 +8,7 @@ pub mod line;
 pub mod shelf;
 
 use gutta::bench::{Added, Drop};
+use gutta::matter::Method;
 use gutta::measure::{
     AIR_PRESSURE, DENSITY, DROP_COUNT, Density, Drops, Kind, MASS, Mass, Measured, Pressure,
     ROOM_TEMPERATURE, Range, Ratio, Reading, Scalar, Scale, Temperature, VOLUME, WATER_TEMPERATURE,
@@ -262,6 +263,9 @@ pub fn leaf_moisture(
                     .map(|date| format!(", as measured on {date}"))
                     .unwrap_or_default()
             ));
+            if let Some(method) = lot.method {
+                assumed.method(method);
+            }
             (lot.typed.clone(), lot.moisture)
         }
         None => {
@@ -317,9 +321,31 @@ pub fn water_added(
     }
 }
 
+/// How a moisture was found, where it is said.
+pub fn method(text: Option<&String>, assumed: &mut Assumed) -> Outcome<()> {
+    let Some(flag) = Flag::of("--by", text) else {
+        return Ok(());
+    };
+    let method = Method::named(flag.text).ok_or_else(|| {
+        let names = Method::ALL.map(Method::name);
+        let hint = match gutta_book::nearest(flag.text, names) {
+            Some(near) => format!("did you mean {near}?"),
+            None => format!("it is {}", names.join(", ")),
+        };
+        flag.wrong(
+            "unknown-value",
+            format!("`{}` is no way to find a moisture", flag.text),
+        )
+        .hint(hint)
+    })?;
+    assumed.method(method);
+    Ok(())
+}
+
 /// What is taken for granted, gathered while flags are read.
 #[derive(Debug, Default)]
 pub struct Assumed {
+    is_upper_bound: bool,
     lines: Vec<String>,
     exact: Vec<String>,
     cautions: Vec<Caution>,
@@ -338,6 +364,20 @@ impl Assumed {
         }
     }
 
+    /// How the moisture was found.
+    pub fn method(&mut self, method: Method) {
+        self.line(format!("the moisture was found {}", method.words()));
+        if method.is_upper_bound() {
+            self.is_upper_bound = true;
+            self.caution(Caution::OvenVolatiles);
+        }
+    }
+
+    /// Whether the moisture is at most what was typed.
+    pub const fn is_upper_bound(&self) -> bool {
+        self.is_upper_bound
+    }
+
     /// A caution that what was read gives rise to.
     pub fn caution(&mut self, caution: Caution) {
         self.cautions.push(caution);
@@ -348,6 +388,7 @@ impl Assumed {
         self.lines.extend(other.lines);
         self.exact.extend(other.exact);
         self.cautions.extend(other.cautions);
+        self.is_upper_bound |= other.is_upper_bound;
     }
 
     /// Hands all of it over to the answer; these cautions come first.

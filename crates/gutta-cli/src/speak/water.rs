@@ -311,6 +311,12 @@ impl Question {
             _ => self.first(voice, plan, counted.is_some()),
         });
         self.advise(&mut answer);
+        if self.assumed.is_upper_bound() {
+            answer.next.push(
+                "the moisture is an upper bound, so this water is the least that is needed: go in steps, and check"
+                    .to_owned(),
+            );
+        }
         self.cautions(&mut answer);
         self.stand(&mut answer);
         self.working_of_adding(&mut answer, plan);

@@ -156,6 +156,23 @@ fn columns_come_in_any_order_and_some_may_be_absent() {
 }
 
 #[test]
+fn a_lot_says_how_its_moisture_was_found() {
+    use gutta::matter::Method;
+    let text = "name,moisture,method\na,12%,Oven-Cased\nb,13%,\n";
+    let book = Book::of(pages("lots.csv", text)).unwrap();
+    assert_eq!(book.lot("a").unwrap().method, Some(Method::OvenOfCased));
+    assert_eq!(book.lot("b").unwrap().method, None);
+    assert_eq!(
+        errors_of("lots.csv", "name,moisture,method\na,12%,owen\n"),
+        "lots.csv:2:7: method: `owen` is no way to find a moisture\n  a,12%,owen\n        ^^^^\nhint: did you mean oven?\n"
+    );
+    assert_eq!(
+        errors_of("lots.csv", "name,moisture,method\na,12%,guess\n"),
+        "lots.csv:2:7: method: `guess` is no way to find a moisture\n  a,12%,guess\n        ^^^^^\nhint: it is oven, oven-cased, jar, air, feel\n"
+    );
+}
+
+#[test]
 fn an_empty_file_says_what_it_should_begin_with() {
     assert_eq!(
         errors_of("scales.toml", ""),
@@ -163,7 +180,7 @@ fn an_empty_file_says_what_it_should_begin_with() {
     );
     assert_eq!(
         errors_of("lots.csv", ""),
-        "lots.csv:1:1: the line with the names of the columns is missing\n  \n  ^\nhint: begin the file with name,leaf,moisture,date,note\n"
+        "lots.csv:1:1: the line with the names of the columns is missing\n  \n  ^\nhint: begin the file with name,leaf,moisture,method,date,note\n"
     );
 }
 
