@@ -1,6 +1,6 @@
 //! A moisture by feel, in sentences.
 
-use gutta::matter::Feel;
+use gutta::matter::{Feel, Method};
 use gutta::measure::{Unit, number};
 
 use crate::answer::{Answer, JsonUnit, Key, Shape};
@@ -44,7 +44,10 @@ pub fn say(feel: Feel) -> Answer {
         "the moisture {} (95\u{a0}%): anywhere in the range is as likely",
         say::with_doubt(&moisture, Unit::PERCENT)
     ));
-    answer.next.push(format!("use it as --at {low}-{high}%"));
+    answer.next.push(format!(
+        "use it as --at {low}-{high}% --by {}",
+        Method::Feel.name()
+    ));
     answer.next.push(
         "a first addition by such a guess is small; an oven dish or a jar weighed again says more"
             .to_owned(),

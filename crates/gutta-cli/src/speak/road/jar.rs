@@ -1,7 +1,7 @@
 //! A jar weighed again, in sentences.
 
 use gutta::Caution;
-use gutta::matter::Weighed;
+use gutta::matter::{Method, Weighed};
 use gutta::measure::{Mass, Reading, Scalar, Scale, Unit};
 
 use super::as_flag;
@@ -103,7 +103,9 @@ impl Question {
         } else {
             answer.doubt.push(say::DOUBT_NOT_KNOWN.to_owned());
         }
-        answer.next.push(as_flag(&weighed.moisture));
+        answer
+            .next
+            .push(as_flag(&weighed.moisture, Some(Method::Jar)));
         answer.cautions = vec![Caution::WetLeaf.to_string()];
         answer.working.push(format!(
             "m = 1 − dry matter / net now = 1 − {} / {} = {moisture}",

@@ -129,7 +129,7 @@ impl Question {
             "mix well and let it rest closed, so that the moisture evens out; then measure"
                 .to_owned()
         } else {
-            as_flag(&mixed.moisture)
+            as_flag(&mixed.moisture, None)
         });
         answer.cautions = vec![Caution::WetLeaf.to_string()];
         let sum: Vec<String> = self

@@ -5,18 +5,21 @@ pub mod jar;
 pub mod mix;
 pub mod oven;
 
+use gutta::matter::Method;
 use gutta::measure::Unit;
 use gutta::{Estimate, Moisture};
 
 use crate::say;
 
-/// What the moisture found is typed as in the next question.
-fn as_flag(moisture: &Estimate<Moisture>) -> String {
+/// What the moisture found is typed as in the next question, with the road that
+/// it was found by.
+fn as_flag(moisture: &Estimate<Moisture>, method: Option<Method>) -> String {
+    let by = method.map_or_else(String::new, |method| format!(" --by {}", method.name()));
     if moisture.u() > 0.0 {
         let said = say::with_doubt(moisture, Unit::PERCENT).replace("\u{a0}%", "%");
-        format!("use it as --at \"{said}\"")
+        format!("use it as --at \"{said}\"{by}")
     } else {
         let said = say::estimate(moisture, Unit::PERCENT).replace("\u{a0}%", "%");
-        format!("use it as --at {said}")
+        format!("use it as --at {said}{by}")
     }
 }

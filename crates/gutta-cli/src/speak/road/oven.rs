@@ -1,6 +1,6 @@
 //! Oven dishes in sentences.
 
-use gutta::matter::{OvenTest, OvenVolatiles};
+use gutta::matter::{Method, OvenTest, OvenVolatiles};
 use gutta::measure::{Digits, Unit, quantity};
 use gutta::{Caution, Estimate};
 
@@ -66,7 +66,12 @@ impl Question {
             answer.put_exact(&SCATTER, scatter);
         }
         doubt(&mut answer, found);
-        answer.next.push(as_flag(&found.moisture));
+        let method = if self.is_cased {
+            Method::OvenOfCased
+        } else {
+            Method::Oven
+        };
+        answer.next.push(as_flag(&found.moisture, Some(method)));
         if self.is_cased {
             answer.next.push(
                 "water worked out from it is the least that is needed: go in steps, and check by feel or by the air in the jar".to_owned(),
