@@ -149,9 +149,9 @@ pub fn all_hold(refusals: &[Refusal]) {
 #[test]
 fn what_cannot_or_should_not_be_done_ends_with_1() {
     let target = "type a target within that, such as 14.5 %";
-    let drop = "calibrate the dropper: weigh 20 drops and run gutta dropper 20=0.974g; a drop found so is taken at any size";
+    let drop = "calibrate the dropper by weighing 20 drops a few times: a drop found so is taken at any size";
     let density = "weigh 10 mL of it: the density is that mass over 10 mL; spirit has about 0.8 g/mL, syrup 1.3 g/mL";
-    let water = "the density of water is known here from 0 to 40 °C: leave --temp out to take 20 °C, or bring the water to the room's temperature";
+    let water = "the density of water is known here from 0 to 40 °C: leave the temperature out to take 20 °C, or bring the water to that of the room";
     all_hold(&[
         Refusal::new("gutta water --leaf 10g --at 11% --to 100%", 1, "refused", "the target moisture must be above 0 % and below 100 %, not 100 %")
             .flag("--to").under("100%", "100%").hint(target),
@@ -421,7 +421,7 @@ fn what_cannot_be_read_points_at_the_spot() {
         Refusal::new("gutta dropper 40=2.5mL --scale 0.1g", 2, "clash", "a graduate mark is read, not weighed")
             .flag("--scale").hint("leave --scale out; the doubt of the mark goes with it: \"40 = 2.5mL ± 0.1mL\""),
         Refusal::new("gutta water --leaf 10g --at 11% --to \"14% ± 1%\"", 2, "doubt", "a target is exact")
-            .flag("--to").under("14% ± 1%", "14% ± 1%").hint("type the target alone; the width around it goes to --band"),
+            .flag("--to").under("14% ± 1%", "14% ± 1%").hint("type the target alone; the width around it is the band"),
         Refusal::new("gutta water --leaf 10g --at 11% --to 14% --scale \"0.1g ± 0.1g\"", 2, "doubt", "a scale's division is exact")
             .flag("--scale").under("0.1g ± 0.1g", "0.1g ± 0.1g").hint("type its smallest step alone, such as --scale 0.01g"),
         Refusal::new("gutta water --leaf 10g --at 11% --to 14% --band \"1% ± 1%\"", 2, "doubt", "--band is a plain figure")

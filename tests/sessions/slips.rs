@@ -17,7 +17,7 @@ fn a_negative_number_is_known_by_the_argument_it_stands_for() {
         Refusal::new("gutta moisture combine \"11% ± 1%\" -1%", 2, "out-of-range", "a moisture must be at least 0 % and below 100 %, not -1 %")
             .flag("MOISTURE").under("-1%", "-1%").hint(MOISTURE),
         Refusal::new("gutta dose -7drops --drop -7mg", 2, "out-of-range", "a typed drop must be from 5 mg to 120 mg, not -7 mg")
-            .flag("--drop").under("-7mg", "-7mg").hint("calibrate the dropper: weigh 20 drops and run gutta dropper 20=0.974g; a drop found so is taken at any size"),
+            .flag("--drop").under("-7mg", "-7mg").hint("calibrate the dropper by weighing 20 drops a few times: a drop found so is taken at any size"),
         Refusal::new("gutta dose -.5g", 2, "out-of-range", "a mass must be above 0 g, not -0.5 g")
             .flag("DOSE").under("-.5g", "-.5g").hint(MASS),
         Refusal::new("gutta dropper 20=0.6g -20=0.6g --scale 0.01g", 2, "number", "`-20` is no whole count of drops")
@@ -36,8 +36,8 @@ fn a_negative_number_is_known_by_the_argument_it_stands_for() {
 /// What cannot exist cannot be read; what exists and is not known is declined.
 #[test]
 fn what_cannot_exist_ends_with_2_and_what_is_not_known_here_with_1() {
-    let water = "the density of water is known here from 0 to 40 °C: leave --temp out to take 20 °C, or bring the water to the room's temperature";
-    let drop = "calibrate the dropper: weigh 20 drops and run gutta dropper 20=0.974g; a drop found so is taken at any size";
+    let water = "the density of water is known here from 0 to 40 °C: leave the temperature out to take 20 °C, or bring the water to that of the room";
+    let drop = "calibrate the dropper by weighing 20 drops a few times: a drop found so is taken at any size";
     let density = "weigh 10 mL of it: the density is that mass over 10 mL; spirit has about 0.8 g/mL, syrup 1.3 g/mL";
     let pressure =
         "type the pressure of the room itself, not reduced to sea level, such as 1003 hPa";

@@ -205,7 +205,7 @@ fn additions(weighings: &[Weighing]) -> Result<Vec<Weighing>> {
                 format!("weighing {} of a running total does not rise", i + 1),
             )
             .with_hint(
-                "type drops and mass since the zero, such as 20=0.612g 40=1.218g; leave --running out when each weighing stands alone",
+                "type drops and mass since the zero, such as 20=0.612g 40=1.218g; where each weighing stands alone, it is no running total",
             ));
         }
         singles.push(Weighing {

@@ -105,7 +105,7 @@ impl Moisture {
         let share = share(reading)?;
         if !share.is_exact() {
             return Err(Error::new(ErrorKind::Doubt, "a target is exact")
-                .with_hint("type the target alone; the width around it goes to --band"));
+                .with_hint("type the target alone; the width around it is the band"));
         }
         let share = share.value();
         match reading.basis() {

@@ -224,7 +224,7 @@ pub const TYPED_DROP: Range = Range {
     outside: Outside::Declined {
         exists: Some(End::Without(0.0)),
     },
-    hint: "calibrate the dropper: weigh 20 drops and run gutta dropper 20=0.974g; a drop found so is taken at any size",
+    hint: "calibrate the dropper by weighing 20 drops a few times: a drop found so is taken at any size",
 };
 
 /// The density of a liquid of the bench: 0.6 to 1.5 g/mL.
@@ -252,7 +252,7 @@ pub const WATER_TEMPERATURE: Range = Range {
     outside: Outside::Declined {
         exists: Some(End::With(-273.15)),
     },
-    hint: "the density of water is known here from 0 to 40 °C: leave --temp out to take 20 °C, or bring the water to the room's temperature",
+    hint: "the density of water is known here from 0 to 40 °C: leave the temperature out to take 20 °C, or bring the water to that of the room",
 };
 
 /// The pressure of the room: 500 to 1 100 hPa.
