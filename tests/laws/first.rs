@@ -217,16 +217,22 @@ proptest! {
     fn where_the_scale_is_too_coarse_the_rule_is_of_the_drops(jar in jar(), drop in drop()) {
         let scale = Scale::new(Mass::of_base(1.0)).expect("a cart's scale");
         let jar = Watering { drop: Some(drop), scale: Some(scale), ..jar };
-        let (first, _, whole) = first(&jar);
+        let (first, water, whole) = first(&jar);
         let (n, whole) = (first.drops.expect("a count"), whole.expect("a count"));
         prop_assert_eq!(first.water.base(), 0.0);
+        // Up to 2 mL is counted; more asks for the scale, whatever its step.
+        let is_counted = water.base() <= 2e-6 * 998.207;
         let rule = match n.count() {
-            0.0 if room(&jar, None) > 0.0 => FirstRule::TooCoarse,
-            0.0 => FirstRule::TooLoose,
-            _ if n == whole => FirstRule::AllAtOnce,
-            _ => FirstRule::WithinBand,
+            n if n == 0.0 || !is_counted => None,
+            _ if first.drops == Some(whole) => Some(FirstRule::AllAtOnce),
+            _ => Some(FirstRule::WithinBand),
         };
-        prop_assert_eq!(first.rule, rule);
+        let otherwise = if room(&jar, None) > 0.0 {
+            FirstRule::TooCoarse
+        } else {
+            FirstRule::TooLoose
+        };
+        prop_assert_eq!(first.rule, rule.unwrap_or(otherwise));
     }
 
     /// A reading after the first addition goes together with what was expected,
@@ -259,5 +265,35 @@ proptest! {
         let step = sure.second_step(&added, Some(&reading)).expect("a step");
         prop_assert!(step.together.is_none());
         prop_assert_eq!(step.rest.at, reading);
+    }
+
+    /// What is counted goes by the drops, what is weighed by the water: the rule
+    /// is that of the amount that is named.
+    #[test]
+    fn the_rule_is_of_what_is_counted(
+        leaf in 0.002..0.02, at in 0.08..0.12, points in 0.03..0.12, half in 0.002..0.01,
+        u in 0.001..0.15,
+    ) {
+        let drop = Measured::new(DropMass::of_base(48e-6), u * 48e-6, f64::INFINITY);
+        let jar = Watering {
+            drop: Some(Drop::of_mass(drop).expect("a usual size")),
+            ..Watering::new(
+                Measured::exact(Mass::of_base(leaf)),
+                Measured::with_half_width(Moisture::of_base(at), half),
+                Moisture::of_base(at + points),
+            )
+        };
+        let WateringPlan::Add(plan) = jar.plan().expect("a plan") else {
+            return Err(TestCaseError::fail("water is to be added"));
+        };
+        if let Some(counted) = plan.counted() {
+            let n = plan.first.drops.expect("a count");
+            let expected = if n == counted.whole {
+                FirstRule::AllAtOnce
+            } else {
+                FirstRule::WithinBand
+            };
+            prop_assert_eq!(plan.first.rule, expected);
+        }
     }
 }

@@ -2,8 +2,8 @@
 //! the leaf of two steps.
 
 use gutta::bench::{
-    Added, Asked, Brought, Calibrating, Dosing, Drop, Dropped, LeafBasis, Readings, Scatter,
-    Weighing,
+    Added, Asked, Brought, Calibrating, DensityOf, Dosing, Drop, Dropped, LeafBasis, Readings,
+    Scatter, Weighing,
 };
 use gutta::measure::{
     Density, DropMass, Drops, Mass, Measured, Ratio, Scalar, Scale, Spread, Volume,
@@ -43,7 +43,7 @@ fn counted(n: f64, drop: Drop, composition: Composition, name: &str) -> Brought 
         name: name.to_owned(),
         amount: Added::Drops(Drops::new(n), drop),
         composition,
-        density: None,
+        density: DensityOf::Water,
     }
 }
 
@@ -96,7 +96,7 @@ fn an_amount_in_two_parts_is_the_amount() {
         name: "fig tincture".to_owned(),
         amount: Added::Volume(Measured::exact(Volume::of_base(ml * 1e-6))),
         composition: tincture.clone(),
-        density: Some(Measured::new(Density::of_base(900.0), 20.0, f64::INFINITY)),
+        density: DensityOf::Measured(Measured::new(Density::of_base(900.0), 20.0, f64::INFINITY)),
     };
     let dropped = |n| counted(n, calibrated, tincture.clone(), "fig tincture");
     for (twice, once) in [

@@ -317,3 +317,25 @@ fn weighings_all_alike_ask_for_the_scale() {
     // By hand: √2 · 0.01/√12/N ≤ 0.01 · 0.0485 from N = 9 on.
     assert_eq!(b["answer"]["drops_for_1_percent"]["value"], 9);
 }
+
+/// `alcohol 70%` is by volume, the rest water: 62.39 % by mass (OIML R 22).
+/// By hand: W = 8.8 · 0.15/0.85 − 1.2 − 5 · 0.3761 = −1.528 g.
+#[test]
+fn a_spirit_is_known_by_its_name() {
+    let line = "gutta water --leaf 10g --at 12% --to 15% --bring";
+    let by_volume = json(&format!("{line} \"5g alcohol 70%\""));
+    assert!((value(&by_volume, "water_to_lose", "g") - 1.528).abs() < 1e-3);
+    assert!(
+        by_volume["cautions"].to_string().contains("alcohol burns"),
+        "{by_volume}"
+    );
+    let said = json(&format!("{line} \"5g alcohol 70% vol\""));
+    assert_eq!(by_volume["answer"], said["answer"]);
+    // 70 % by mass leaves 1.5 g of water in 5 g.
+    let by_mass = json(&format!("{line} \"5g alcohol 70% w/w\""));
+    assert!((value(&by_mass, "water_to_lose", "g") - (1.2 + 1.5 - 8.8 * 0.15 / 0.85)).abs() < 1e-9);
+    // 5 mL at 0.8856 g/mL (OIML R 22, 62.39 % by mass): 4.428 g.
+    let poured = json(&format!("{line} \"5mL alcohol 70% vol\""));
+    let lost = 1.2 + 4.428 * 0.3761 - 8.8 * 0.15 / 0.85;
+    assert!((value(&poured, "water_to_lose", "g") - lost).abs() < 2e-3);
+}

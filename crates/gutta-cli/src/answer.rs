@@ -109,6 +109,8 @@ pub enum Value {
         u: f64,
         /// The degrees of freedom, infinite unless readings are few.
         dof: f64,
+        /// The fewest degrees of freedom of any input.
+        least_dof: f64,
     },
     /// Several of a kind, each as a quantity.
     Quantities(Vec<Value>),
@@ -126,13 +128,14 @@ impl Value {
             best: estimate.best().base(),
             u: estimate.u(),
             dof: estimate.dof(),
+            least_dof: estimate.least_dof(),
         }
     }
 
     /// The 95 % interval in SI base units, where a doubt is known.
     pub fn interval_95(&self) -> Option<(f64, f64)> {
         match *self {
-            Self::Quantity { best, u, dof } if u > 0.0 => {
+            Self::Quantity { best, u, dof, .. } if u > 0.0 => {
                 let half = coverage_95(dof) * u;
                 Some((best - half, best + half))
             }
@@ -161,6 +164,10 @@ pub struct DrawnFigure {
     pub key: &'static Key,
     /// What its draws say, in SI base units.
     pub spread: Spread,
+    /// Whether the draws have a mean: not by an input of two readings.
+    pub has_mean: bool,
+    /// Whether they have a standard deviation: not by an input of three.
+    pub has_u: bool,
     /// Whether the first-order interval is good enough.
     pub first_order: Verdict,
 }
@@ -257,6 +264,7 @@ impl Answer {
                 best: base,
                 u: 0.0,
                 dof: f64::INFINITY,
+                least_dof: f64::INFINITY,
             },
         });
     }

@@ -65,7 +65,12 @@ pub fn drops(estimate: &Estimate<Drops>) -> String {
 
 /// The same where it stands beside the whole drops: what is left over shows.
 pub fn drops_exactly(estimate: &Estimate<Drops>) -> String {
-    base(estimate.best().base(), Unit::DROP)
+    let digits = if half_width(estimate) > 0.5 {
+        Digits::Place(0.1)
+    } else {
+        Digits::AtMost(FIGURES)
+    };
+    quantity(estimate.best().base(), Unit::DROP, digits)
 }
 
 /// A whole count: `1 drop`, `8 drops`.
@@ -142,13 +147,26 @@ pub fn action(action: &Action) -> String {
         } => {
             let leaf = base(leaf.base(), Unit::GRAM);
             let dishes = match dishes {
-                1 => format!("one oven dish of {leaf}"),
-                n => format!("{n} oven dishes of {leaf} each"),
+                1 => format!("one oven dish of {leaf} of the same leaf"),
+                n => format!("{n} oven dishes of {leaf} each of the same leaf"),
             };
             format!("{dishes} {}", on(division))
         }
-        Action::WeighDrops { drops, division } => {
-            format!("{} weighed at once {}", whole_drops(drops), on(division))
+        Action::WeighDrops {
+            drops,
+            with_scatter,
+            division,
+        } => {
+            let scatter = if with_scatter {
+                ""
+            } else {
+                ", their scatter not counted,"
+            };
+            format!(
+                "{} weighed at once {}{scatter}",
+                whole_drops(drops),
+                on(division)
+            )
         }
         Action::WeighAgain { times, drops } => match times {
             1 => format!("one more weighing of {}", whole_drops(drops)),
@@ -177,7 +195,6 @@ pub fn draws(draws: &Draws) -> Vec<String> {
         };
         let Spread {
             mean,
-            u,
             shortest_95: (low, high),
             not_finite,
             ..
@@ -186,29 +203,34 @@ pub fn draws(draws: &Draws) -> Vec<String> {
             JsonUnit::Drop => "drops",
             unit => unit.symbol(),
         };
-        let places = places_for(unit.of_base(u));
+        // As finely as two figures of a standard uncertainty.
+        let places = places_for(unit.of_base(high - low) / 4.0);
         let shown = |base: f64| format!("{}\u{a0}{unit_is}", number(unit.of_base(base), places));
         let holds = match figure.first_order {
             Verdict::Holds => "the ± is good enough",
             Verdict::Fails => "the ± is not good enough: go by this",
             Verdict::Open => "too few draws to tell whether the ± is good enough",
         };
+        let average = if figure.has_mean {
+            format!(", on average {}", shown(mean))
+        } else {
+            String::new()
+        };
         let lost = match not_finite {
             0 => String::new(),
             n => format!("; {n} draws gave no number"),
         };
         lines.push(format!(
-            "{}: {} to {}, on average {}; {holds}{lost}",
+            "{}: {} to {}{average}; {holds}{lost}",
             figure.key.what,
             shown(low),
             shown(high),
-            shown(mean),
         ));
     }
     if draws.outside > 0.0 {
         lines.push(format!(
             "{} of the draws were outside the formula's range, and are kept",
-            base(draws.outside, Unit::PERCENT)
+            quantity(draws.outside, Unit::PERCENT, Digits::Significant(2))
         ));
     }
     lines
@@ -292,20 +314,30 @@ impl Voice {
         }
     }
 
-    /// A mass not to be passed: to the scale's step below it.
-    pub fn at_most(&self, mass: Mass) -> String {
+    /// A mass not to be passed: that of the scale's step below it, or its three
+    /// first figures.
+    pub fn at_most(&self, mass: Mass) -> Mass {
         let step = match self.scale {
             Some(scale) => scale.division().base(),
             // Three figures are as many as are poured.
             None => 10_f64.powf(mass.base().log10().floor() - 2.0),
         };
         if !(step > 0.0 && step.is_finite()) {
-            return self.mass(mass);
+            return mass;
         }
         // A step short of the figure by rounding alone is that step.
         let steps = (mass.base() / step + 1e-9).floor();
-        self.manner
-            .mass(Mass::of_base(steps * step), Digits::Place(step))
+        Mass::of_base(steps * step)
+    }
+
+    /// A mass that the scale shows as it is.
+    pub fn mass_shown(&self, mass: Mass) -> String {
+        match self.scale {
+            Some(scale) => self
+                .manner
+                .mass(mass, Digits::Place(scale.division().base())),
+            None => self.mass(mass),
+        }
     }
 
     /// A mass without doubt.

@@ -67,14 +67,22 @@ impl DrawArgs {
             .zip(columns)
             .filter_map(|(name, mut column)| {
                 let figure = answer.figures.iter().find(|f| f.key.name == *name)?;
-                let Value::Quantity { best, u, dof } = figure.value else {
+                let Value::Quantity {
+                    best,
+                    u,
+                    dof,
+                    least_dof,
+                } = figure.value
+                else {
                     return None;
                 };
                 let spread = Spread::of(&mut column);
                 // What carries no doubt draws the same figure each time.
-                (u > 0.0).then(|| DrawnFigure {
+                (u > 0.0 && spread.count > 0).then(|| DrawnFigure {
                     key: figure.key,
                     first_order: spread.confirms(best, u, dof),
+                    has_mean: least_dof > 1.0,
+                    has_u: least_dof > 2.0,
                     spread,
                 })
             })

@@ -51,12 +51,16 @@ fn draws(draws: &Draws) -> Json {
             };
             let (low, high) = f.spread.shortest_95;
             let mut figure = json!({
-                "value": unit.of_base(f.spread.mean),
                 "unit": unit.symbol(),
-                "u": unit.of_base(f.spread.u),
                 "interval95": [unit.of_base(low), unit.of_base(high)],
                 "not_finite": f.spread.not_finite,
             });
+            if f.has_mean {
+                figure["value"] = json!(unit.of_base(f.spread.mean));
+            }
+            if f.has_u {
+                figure["u"] = json!(unit.of_base(f.spread.u));
+            }
             // What the draws are too few to tell is left out.
             match f.first_order {
                 Verdict::Holds => figure["first_order_holds"] = json!(true),
@@ -93,7 +97,7 @@ fn value(value: &Value, shape: Shape) -> Json {
             .iter()
             .map(|one| self::value(one, Shape::Quantity(unit)))
             .collect(),
-        (Value::Quantity { best, u, dof }, Shape::Quantity(unit)) => {
+        (Value::Quantity { best, u, dof, .. }, Shape::Quantity(unit)) => {
             let number = |base: f64| json!(unit.of_base(base));
             let shown = match unit {
                 JsonUnit::Drop => count(*best),
@@ -234,11 +238,11 @@ fn draws_schema(forms: &[Form]) -> Json {
                 json!({
                     "type": "object",
                     "additionalProperties": false,
-                    "required": ["value", "unit", "u", "interval95", "not_finite"],
+                    "required": ["unit", "interval95", "not_finite"],
                     "properties": {
-                        "value": {"type": "number", "description": "the mean of the draws"},
+                        "value": {"type": "number", "description": "the mean of the draws; left out where an input is from two readings"},
                         "unit": {"const": unit.symbol()},
-                        "u": {"type": "number", "minimum": 0},
+                        "u": {"type": "number", "minimum": 0, "description": "left out where an input is from three readings or fewer"},
                         "interval95": {
                             "type": "array", "minItems": 2, "maxItems": 2, "items": {"type": "number"},
                             "description": "the shortest interval that holds 95 % of the draws"

@@ -1,11 +1,9 @@
 //! What else goes onto the leaf: `AMOUNT NAME[, PERCENT PART]…`.
 
 use gutta::Composition;
-use gutta::bench::{Added, Brought, Drop};
+use gutta::bench::{Added, Brought, DensityOf, Drop};
 use gutta::matter::{Part, alcohol};
-use gutta::measure::{
-    Density, Kind, Measured, Ratio, Reading, Scalar, Scale, Unit, VOLUME, read_leading,
-};
+use gutta::measure::{Kind, Measured, Ratio, Reading, Scalar, Scale, Unit, VOLUME, read_leading};
 
 use super::drop::for_liquid;
 use super::shelf::Shelf;
@@ -36,19 +34,87 @@ pub fn bring(flag: Flag<'_>, around: &Around<'_>, assumed: &mut Assumed) -> Outc
             .hint("type amount and name, and what is in it: \"60g casing, 35% water\""));
     }
     let parts: Vec<(usize, &str)> = segments.collect();
-    let composition = if parts.is_empty() {
-        known_composition(flag, name, around.shelf, assumed)?
-    } else {
+    // However it is spelled, one liquid of the book is one.
+    let entry = around.shelf.liquid_if(name)?;
+    let name = entry.map_or(name, |entry| entry.name.as_str());
+    let what = if !parts.is_empty() {
         typed_composition(flag, name, &parts, assumed)?
+    } else if let Some(spirit) = spirit_by_name(flag, name, assumed)? {
+        spirit
+    } else {
+        Content::of(known_composition(flag, name, around.shelf, assumed)?)
     };
-    let (amount, density) = measured(flag, &typed, name, around, assumed)?;
+    let density = match entry.and_then(|entry| entry.density) {
+        Some(density) => DensityOf::Measured(density),
+        None if is_water(name) => DensityOf::Water,
+        None if what.is_spirit => DensityOf::Spirit,
+        None => DensityOf::Unknown,
+    };
+    let amount = measured(flag, &typed, name, density, around, assumed)?;
     Ok(Brought {
         name: name.to_owned(),
         amount,
-        composition,
+        composition: what.composition,
         density,
     })
 }
+
+/// What is in a liquid, and whether it is alcohol and water alone, by its
+/// strength on the bottle.
+struct Content {
+    composition: Composition,
+    is_spirit: bool,
+}
+
+impl Content {
+    const fn of(composition: Composition) -> Self {
+        Self {
+            composition,
+            is_spirit: false,
+        }
+    }
+}
+
+/// A liquid named `alcohol` with its strength: by volume at 20 °C unless it is
+/// said to be by mass; the rest is water.
+fn spirit_by_name(flag: Flag<'_>, name: &str, assumed: &mut Assumed) -> Outcome<Option<Content>> {
+    let Some(strength) = name
+        .get(..ALCOHOL.len())
+        .filter(|word| word.eq_ignore_ascii_case(ALCOHOL))
+        .map(|word| name[word.len()..].trim())
+        .filter(|strength| !strength.is_empty())
+    else {
+        return Ok(None);
+    };
+    let at = flag.text.find(strength).unwrap_or(0);
+    let (reading, end) =
+        read_leading(strength, &[Kind::Share]).map_err(|error| moved(flag, error, at))?;
+    let share = reading
+        .share()
+        .unwrap_or(Measured::exact(Ratio::of_base(0.0)));
+    match strength[end..].trim().to_lowercase().as_str() {
+        "" | "vol" | "vol." | "v/v" | "by volume" => {
+            by_volume(flag, &reading, &share, Part::Alcohol, 1, name, assumed).map(Some)
+        }
+        "w/w" | "m/m" | "by mass" => {
+            assumed.line(format!("{name} is by mass, the rest water"));
+            let composition = Composition::spirit(share).map_err(|error| flag.fail(error))?;
+            Ok(Some(Content {
+                composition,
+                is_spirit: true,
+            }))
+        }
+        how => Err(flag
+            .wrong(
+                "stray",
+                format!("`{how}` behind the strength cannot be read"),
+            )
+            .hint("type it as alcohol 70% vol, or alcohol 62% w/w by mass")),
+    }
+}
+
+/// The name of alcohol and water, before its strength.
+const ALCOHOL: &str = "alcohol";
 
 /// The parts of a text between commas that are followed by a blank, each with
 /// its byte offset, trimmed.
@@ -177,7 +243,7 @@ fn typed_composition(
     name: &str,
     parts: &[(usize, &str)],
     assumed: &mut Assumed,
-) -> Outcome<Composition> {
+) -> Outcome<Content> {
     let mut shares = Vec::with_capacity(parts.len());
     for &(at, text) in parts {
         let (reading, end) =
@@ -223,7 +289,8 @@ fn typed_composition(
         );
         shares.push((part, share));
     }
-    Composition::new(&shares).map_err(|error| flag.fail(error))
+    let composition = Composition::new(&shares).map_err(|error| flag.fail(error))?;
+    Ok(Content::of(composition))
 }
 
 fn nameless_share(flag: Flag<'_>, at: usize, text: &str) -> Failure {
@@ -256,7 +323,7 @@ fn by_volume(
     parts: usize,
     name: &str,
     assumed: &mut Assumed,
-) -> Outcome<Composition> {
+) -> Outcome<Content> {
     if part != Part::Alcohol || parts > 1 {
         return Err(flag
             .wrong("wrong-kind", "% vol is for alcohol with water alone")
@@ -268,44 +335,43 @@ fn by_volume(
         reading.unbroken(),
         say::base(by_mass.value().base(), Unit::PERCENT)
     ));
-    Composition::spirit(by_mass).map_err(|error| flag.fail(error))
+    let composition = Composition::spirit(by_mass).map_err(|error| flag.fail(error))?;
+    Ok(Content {
+        composition,
+        is_spirit: true,
+    })
 }
 
-/// An amount of a liquid as it was measured, with the density that it needs.
+/// An amount of a liquid as it was measured, where its mass can be known.
 fn measured(
     flag: Flag<'_>,
     typed: &Reading,
     name: &str,
+    density: DensityOf,
     around: &Around<'_>,
     assumed: &mut Assumed,
-) -> Outcome<(Added, Option<Measured<Density>>)> {
-    let is_water = is_water(name);
-    let density = || -> Outcome<Option<Measured<Density>>> {
-        if is_water {
-            return Ok(None);
-        }
-        let known = around.shelf.liquid_if(name)?.and_then(|l| l.density);
-        let missing = || {
-            flag.wrong("missing", format!("the density of {name} is not known"))
-                .hint(format!("weigh it, and type its mass: \"… g {name}\""))
-        };
-        known.map(Some).ok_or_else(missing)
+) -> Outcome<Added> {
+    let need_density = || match density {
+        DensityOf::Unknown => Err(flag
+            .wrong("missing", format!("the density of {name} is not known"))
+            .hint(format!("weigh it, and type its mass: \"… g {name}\""))),
+        _ => Ok(()),
     };
     let exact = |assumed: &mut Assumed, is_exact| {
         assumed.exact_if(is_exact, format!("{} {name}", typed.unbroken()));
     };
     if let Some(volume) = typed.volume() {
-        let density = density()?;
+        need_density()?;
         flag.within(&VOLUME, typed)?;
         exact(assumed, volume.is_exact());
-        return Ok((Added::Volume(volume), density));
+        return Ok(Added::Volume(volume));
     }
     if typed.drops().is_none() {
         let mass = flag.weight(typed.clone(), around.scale)?.mass;
         exact(assumed, mass.is_exact());
-        return Ok((Added::Mass(mass), None));
+        return Ok(Added::Mass(mass));
     }
-    let drop = if is_water {
+    let drop = if is_water(name) {
         around.drop
     } else {
         for_liquid(flag, name, around.shelf, assumed)?
@@ -318,9 +384,8 @@ fn measured(
             )));
     };
     let count = flag.count(typed)?;
-    let density = match drop.weighed_mass() {
-        Some(_) => None,
-        None => density()?,
-    };
-    Ok((Added::Drops(count, drop), density))
+    if drop.weighed_mass().is_none() {
+        need_density()?;
+    }
+    Ok(Added::Drops(count, drop))
 }

@@ -359,8 +359,10 @@ impl Assumed {
 
     /// A number that carries no doubt.
     pub fn exact_if(&mut self, is_exact: bool, what: impl Into<String>) {
-        if is_exact {
-            self.exact.push(what.into());
+        let what = what.into();
+        // What is in a liquid is said once, however often it goes on.
+        if is_exact && !self.exact.contains(&what) {
+            self.exact.push(what);
         }
     }
 

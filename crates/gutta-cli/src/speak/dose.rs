@@ -19,22 +19,22 @@ const PER_KILOGRAM: Shape = Shape::Quantity(JsonUnit::GramPerKilogram);
 
 keys! {
     MASS = "mass": GRAMS, "the flavouring that was asked for";
-    VOLUME = "volume": MILLILITRES, "the same as a volume";
+    VOLUME = "volume": MILLILITRES, "the flavouring that was asked for, as a volume";
     DOSE = "dose": PER_KILOGRAM, "the dose on leaf as weighed";
     DOSE_DRY = "dose_dry": PER_KILOGRAM, "the dose on dry leaf";
     ML_PER_KG = "ml_per_kg": Shape::Quantity(JsonUnit::MillilitrePerKilogram), "the volume for each kilogram of leaf as weighed";
-    DROPS_EXACT = "drops_exact": DROPS, "the same in drops, not rounded";
+    DROPS_EXACT = "drops_exact": DROPS, "the flavouring that was asked for in drops, not rounded";
     WHOLE = "drops": DROPS, "the nearest whole number of drops; left out under one";
     MASS_REACHED = "mass_reached": GRAMS, "what the whole drops weigh";
     DOSE_REACHED = "dose_reached": PER_KILOGRAM, "the dose that they reach on leaf as weighed";
     DOSE_REACHED_DRY = "dose_reached_dry": PER_KILOGRAM, "the dose that they reach on dry leaf";
     GIVEN = "drops_given": DROPS, "the drops really given by the bottle's loss, the nearest whole number";
-    GIVEN_EXACT = "drops_given_exact": DROPS, "the same, not rounded";
+    GIVEN_EXACT = "drops_given_exact": DROPS, "the drops really given by the bottle's loss, not rounded";
     DOSE_GIVEN = "dose_given": PER_KILOGRAM, "the dose really given by the bottle's loss, on leaf as weighed";
     DOSE_GIVEN_DRY = "dose_given_dry": PER_KILOGRAM, "the dose really given by the bottle's loss, on dry leaf";
     FOR_MASS = "for_mass": GRAMS, "the flavouring for the batch";
-    FOR_VOLUME = "for_volume": MILLILITRES, "the same as a volume of the bottle at hand";
-    FOR_DROPS = "for_drops": DROPS, "the same in drops of the bottle at hand, not rounded";
+    FOR_VOLUME = "for_volume": MILLILITRES, "the flavouring for the batch, as a volume of the bottle at hand";
+    FOR_DROPS = "for_drops": DROPS, "the flavouring for the batch in drops of the bottle at hand, not rounded";
 }
 
 /// The keys of a dose.
@@ -98,7 +98,7 @@ impl Question {
             }
         };
         if let Some(given) = &dosed.given {
-            answer.details.push(self.really_given(given));
+            answer.details.push(self.really_given(dosed, given));
         }
         answer.check = self.check(voice, dosed);
         figures(&mut answer, dosed);
@@ -117,9 +117,14 @@ impl Question {
         }
         let miscounted = self.miscounted(dosed).map(|given| {
             format!(
-                "count and loss disagree, {} against {}: go by the loss, and look for a drop missed or spilt",
+                "count and loss disagree, {} against {}: go by the loss, and look for a drop missed or spilt{}",
                 self.asked.unbroken(),
-                say::whole_drops(given)
+                say::whole_drops(given),
+                if dosed.batch.is_some() {
+                    "; the batch is worked out from the count"
+                } else {
+                    ""
+                }
             )
         });
         answer.cautions = [Caution::FoodGrade, Caution::Restricted]
@@ -154,8 +159,9 @@ impl Question {
         };
         match (&self.dosing.asked, &dosed.counted, &dosed.drops_exact) {
             (Asked::Drops(n), _, _) if n.count().fract() == 0.0 => format!(
-                "{} of flavouring weigh {mass}{volume}{doses}.",
-                self.asked.unbroken()
+                "{} of flavouring {} {mass}{volume}{doses}.",
+                self.asked.unbroken(),
+                if n.count() == 1.0 { "weighs" } else { "weigh" }
             ),
             (_, Some(counted), Some(exact)) => format!(
                 "{mass} of flavouring{volume}{doses}. That is {}: {} reach {}.",
@@ -172,16 +178,21 @@ impl Question {
     }
 
     /// What the bottle's loss says.
-    fn really_given(&self, given: &GivenDose) -> String {
+    fn really_given(&self, dosed: &Dosed, given: &GivenDose) -> String {
         let drops = given.drops_exact.as_ref().map(|exact| {
             let planned = match self.dosing.asked {
-                Asked::Drops(n) if Some(n) != given.drops() => {
+                Asked::Drops(n) if self.miscounted(dosed).is_some() => {
                     format!(", not {}", number(n.count(), 0))
                 }
                 _ => String::new(),
             };
             let whole = say::whole_drops(exact.best().nearest_whole());
-            format!("{whole} ({} by weight){planned}", say::drops_exactly(exact))
+            let by_weight = if exact.u() > 0.0 {
+                format!("{} (95\u{a0}%)", say::with_doubt(exact, Unit::DROP))
+            } else {
+                say::drops_exactly(exact)
+            };
+            format!("{whole}, by weight {by_weight}{planned}")
         });
         let doses = on_each_basis(given.dose.as_ref(), given.dose_dry.as_ref());
         let said: Vec<String> = drops.into_iter().chain(doses).collect();
@@ -193,8 +204,12 @@ impl Question {
         let Asked::Drops(counted) = self.dosing.asked else {
             return None;
         };
-        let given = dosed.given.as_ref()?.drops()?;
-        (given != counted).then_some(given)
+        let given = dosed.given.as_ref()?;
+        let exact = given.drops_exact.as_ref()?;
+        // Within its doubt the loss says nothing against the count.
+        let off = (exact.best().count() - counted.count()).abs();
+        let whole = given.drops()?;
+        (whole != counted && off > say::half_width(exact)).then_some(whole)
     }
 
     /// What a person can verify on the scale.
@@ -319,24 +334,48 @@ fn figures(answer: &mut Answer, dosed: &Dosed) {
 }
 
 fn doubt(answer: &mut Answer, voice: Voice, dosed: &Dosed) {
-    let mut known = |what: &str, mass: &Estimate<Mass>| {
+    let line = |what: &str, said: String, shares: &[(String, f64)]| {
+        format!("{what} {said} (95\u{a0}%): {}", say::drivers(shares))
+    };
+    let mut lines = Vec::new();
+    let mut mass = |what: &str, mass: &Estimate<Mass>| {
         if mass.u() > 0.0 {
-            answer.doubt.push(format!(
-                "{what} {} (95\u{a0}%): {}",
-                voice.with_doubt(mass),
-                say::drivers(&say::budget(mass))
-            ));
+            lines.push(line(what, voice.with_doubt(mass), &say::budget(mass)));
         }
     };
-    known("the flavouring", &dosed.mass);
+    mass("the flavouring", &dosed.mass);
     if let Some(batch) = &dosed.batch {
-        known("for the batch", &batch.mass);
+        mass("for the batch", &batch.mass);
     }
-    if answer.doubt.is_empty() {
-        answer
-            .doubt
+    // An amount without doubt may still come to a doubtful dose or count.
+    if dosed.mass.u() == 0.0 {
+        if let Some(dose) = dosed.dose_dry.as_ref().filter(|d| d.u() > 0.0) {
+            let said = say::with_doubt(dose, Unit::GRAM_PER_KILOGRAM);
+            let what = format!("the dose {}", LeafBasis::Dry.name());
+            lines.push(line(&what, said, &say::budget(dose)));
+        } else if let Some(dose) = dosed.dose.as_ref().filter(|d| d.u() > 0.0) {
+            let said = say::with_doubt(dose, Unit::GRAM_PER_KILOGRAM);
+            lines.push(line("the dose", said, &say::budget(dose)));
+        }
+        if let Some(exact) = dosed.drops_exact.as_ref().filter(|n| n.u() > 0.0) {
+            let said = say::with_doubt(exact, Unit::DROP);
+            lines.push(line("the drops", said, &say::budget(exact)));
+        }
+        if let Some(volume) = dosed.volume.as_ref().filter(|v| v.u() > 0.0) {
+            let said = say::with_doubt(volume, Unit::MILLILITRE);
+            lines.push(line("the volume", said, &say::budget(volume)));
+        }
+    }
+    let for_batch = dosed.batch.as_ref().and_then(|batch| batch.drops.as_ref());
+    if let Some(drops) = for_batch.filter(|n| lines.is_empty() && n.u() > 0.0) {
+        let said = say::with_doubt(drops, Unit::DROP);
+        lines.push(line("the drops for the batch", said, &say::budget(drops)));
+    }
+    if lines.is_empty() {
+        lines
             .push("not known: type it behind a figure, such as --drop \"21.4mg ± 1mg\"".to_owned());
     }
+    answer.doubt = lines;
 }
 
 fn next(answer: &mut Answer, dosed: &Dosed) {
@@ -357,9 +396,10 @@ fn next(answer: &mut Answer, dosed: &Dosed) {
     }
     if let Some(batch) = &dosed.batch {
         if let Some(drops) = &batch.drops {
-            answer
-                .next
-                .push(format!("do not count the {}: weigh", say::drops(drops)));
+            answer.next.push(format!(
+                "do not count the {}: weigh",
+                say::whole_drops(drops.best().nearest_whole())
+            ));
         }
     } else if dosed.counted.is_some() && dosed.given.is_none() {
         answer

@@ -68,6 +68,7 @@ impl Question {
         next(
             &mut answer,
             calibration,
+            &self.calibrating.readings,
             self.calibrating.advice().ok().flatten().as_ref(),
         );
         let mut cautions = Vec::new();
@@ -103,12 +104,17 @@ impl Question {
         let (amounts, drops): (Vec<String>, Vec<String>) = sum
             .map(|(_, counted)| (counted.amount().unbroken(), counted.drops().to_string()))
             .unzip();
-        answer.working.push(format!(
-            "drop = ({}) / ({}) = {}",
-            amounts.join(" + "),
-            drops.join(" + "),
-            say::base(calibration.drop_mass.best().base(), say::MILLIGRAM)
-        ));
+        let mass = say::base(calibration.drop_mass.best().base(), say::MILLIGRAM);
+        let (sum, count) = (amounts.join(" + "), drops.join(" + "));
+        answer.working.push(match self.calibrating.readings {
+            Readings::ToMark(_) => format!(
+                "drop = ({sum}) / ({count}) = {}; by the density {mass}",
+                say::base(calibration.drop_volume.best().base(), Unit::MILLILITRE)
+            ),
+            Readings::Singly(_) | Readings::Running(_) => {
+                format!("drop = ({sum}) / ({count}) = {mass}")
+            }
+        });
         if let Some(scatter) = calibration.scatter {
             answer.working.push(format!(
                 "scatter of one drop, s₁ = {}",
@@ -201,12 +207,23 @@ fn within(mass: &Estimate<DropMass>) -> String {
     quantity(part, Unit::PERCENT, Digits::Significant(2))
 }
 
-fn next(answer: &mut Answer, calibration: &Calibration, advice: Option<&Advice>) {
+fn next(
+    answer: &mut Answer,
+    calibration: &Calibration,
+    readings: &Readings,
+    advice: Option<&Advice>,
+) {
     if calibration.spread.is_none() {
-        answer.next.push(
-            "weigh as many drops once or twice more: only several weighings show the scatter"
-                .to_owned(),
-        );
+        answer.next.push(match readings {
+            Readings::ToMark(_) => {
+                "fill with as many drops once or twice more: only several fillings show the scatter"
+                    .to_owned()
+            }
+            Readings::Singly(_) | Readings::Running(_) => {
+                "weigh as many drops once or twice more: only several weighings show the scatter"
+                    .to_owned()
+            }
+        });
     } else if let Some(advice) = advice {
         let line = say::advice(advice, "the drop", say::MILLIGRAM);
         answer.next.extend(line.map(|line| {

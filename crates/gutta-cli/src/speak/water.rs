@@ -2,7 +2,7 @@
 
 use gutta::bench::{Added, Adding, Drying, FirstRule, Resting, SecondStep};
 use gutta::matter::Pile;
-use gutta::measure::{Basis, Doubt, Mass, Measured, Reading, Scalar, Scale, Unit, number};
+use gutta::measure::{Basis, Doubt, Mass, Reading, Scalar, Scale, Unit, number};
 use gutta::{Caution, Estimate, Watering};
 
 use super::keys;
@@ -21,16 +21,16 @@ const DROPS: Shape = Shape::Quantity(JsonUnit::Drop);
 keys! {
     PLAN = "plan": Shape::Word(&["add", "dry", "nothing"]), "what is to be done";
     WATER = "water": GRAMS, "the water to add, in full";
-    WATER_VOLUME = "water_volume": Shape::Quantity(JsonUnit::Millilitre), "the same as a volume at its temperature";
-    SPOONS = "spoons": Shape::Quantity(JsonUnit::Teaspoon), "the same in US teaspoons";
-    DROPS_EXACT = "drops_exact": DROPS, "the same in drops, not rounded";
+    WATER_VOLUME = "water_volume": Shape::Quantity(JsonUnit::Millilitre), "the water as a volume at its temperature";
+    SPOONS = "spoons": Shape::Quantity(JsonUnit::Teaspoon), "the water in US teaspoons";
+    DROPS_EXACT = "drops_exact": DROPS, "the water in drops, not rounded";
     WHOLE = "drops": DROPS, "the whole drops that do not overshoot";
     DROPS_MASS = "drops_mass": GRAMS, "what the whole drops weigh";
     REACHED = "moisture_reached": PERCENT, "the moisture reached, wet basis, carrier gone";
     FIRST = "first_addition": GRAMS, "the water to add before the first check";
-    FIRST_DROPS = "first_drops": DROPS, "the same in whole drops";
+    FIRST_DROPS = "first_drops": DROPS, "the first addition in whole drops";
     FINAL = "final_mass": GRAMS, "the mass at the target, carrier gone";
-    GROSS = "final_gross": GRAMS, "the same with the tray";
+    GROSS = "final_gross": GRAMS, "the mass at the target, with the tray";
     EXPECTED = "moisture_expected": PERCENT, "the moisture to expect after the first addition, wet basis";
     NOW = "moisture_now": PERCENT, "the moisture after the first addition that the plan goes by, wet basis";
     AGREE = "agree": Shape::Word(&["yes", "no"]), "whether expectation and reading agree";
@@ -160,7 +160,9 @@ impl Question {
     fn should_read(&self, plan: &Adding, counted: bool) -> String {
         let added = match (plan.first.drops, self.watering.drop) {
             (Some(drops), Some(drop)) if counted => Added::Drops(drops, drop),
-            _ => Added::Mass(Measured::exact(plan.first.water)),
+            _ => self
+                .watering
+                .weighed(self.voice().at_most(plan.first.water)),
         };
         match self.watering.second_step(&added, None) {
             Ok(step) if step.expected.u() > 0.0 => format!(
@@ -279,7 +281,7 @@ impl Question {
                     voice,
                     &d.final_mass,
                     d.final_gross.as_ref(),
-                    None,
+                    d.mass_at_once.as_ref(),
                     &of_total(&say::estimate(&d.moisture, Unit::PERCENT)),
                 ) + if self.shows(d.mass.best()) {
                     ""
@@ -358,6 +360,14 @@ impl Question {
         );
         let risk = say::base(self.watering.risk.base(), Unit::PERCENT);
         match plan.first.rule {
+            FirstRule::ThreeQuarters
+                if counted && plan.first.drops.is_some_and(|n| n.count() == 0.0) =>
+            {
+                format!(
+                    "one drop is not to be parted: add it, let it rest, and check ({})",
+                    self.should_read(plan, counted)
+                )
+            }
             FirstRule::ThreeQuarters => format!(
                 "add {amount} first, about three quarters; let it rest, check ({}), then add the rest",
                 self.should_read(plan, counted)
@@ -442,6 +452,14 @@ impl Question {
         answer.put_if(&GROSS, plan.final_gross.as_ref());
         answer.put_if(&AT_ONCE, plan.mass_at_once.as_ref());
         self.doubt(&mut answer, "the water to lose", &plan.water);
+        let stop = plan.final_gross.as_ref().unwrap_or(&plan.final_mass);
+        if stop.u() > 0.0 {
+            answer.doubt.push(format!(
+                "the reading to stop at {} (95\u{a0}%): {}",
+                voice.with_doubt(stop),
+                say::drivers(&say::budget(stop))
+            ));
+        }
         answer
             .next
             .push("spread it thin, weigh as it dries, and stop at that reading".to_owned());
@@ -546,7 +564,7 @@ fn figures_of_adding(answer: &mut Answer, plan: &Adding) {
 fn first_amount(voice: Voice, plan: &Adding, counted: bool) -> String {
     match plan.first.drops {
         Some(drops) if counted => say::whole_drops(drops),
-        _ => voice.at_most(plan.first.water),
+        _ => voice.mass_shown(voice.at_most(plan.first.water)),
     }
 }
 

@@ -4,7 +4,7 @@ use uom::si::{SI, Units};
 
 use super::added::{Added, AddedSlot};
 use crate::error::{Error, ErrorKind, Result};
-use crate::matter::{Composition, CompositionSlots, Pile, check_density};
+use crate::matter::{Composition, CompositionSlots, Pile, alcohol, check_density};
 use crate::measure::{Density, Inputs, Mass, Measured, Point, Real, Slot};
 
 /// A liquid that goes onto the leaf besides the water, such as a casing.
@@ -22,9 +22,21 @@ pub struct Brought {
     pub amount: Added,
     /// What is in it.
     pub composition: Composition,
-    /// Its density, where a volume or drops in a volume need one; that of water
-    /// follows from its temperature.
-    pub density: Option<Measured<Density>>,
+    /// Its density, where a volume or drops in a volume need one.
+    pub density: DensityOf,
+}
+
+/// What the density of a liquid is known from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum DensityOf {
+    /// It is that of water at its temperature.
+    Water,
+    /// It is that of alcohol and water at 20 °C, by the share of alcohol.
+    Spirit,
+    /// It was measured.
+    Measured(Measured<Density>),
+    /// It is not known.
+    Unknown,
 }
 
 impl Brought {
@@ -38,7 +50,7 @@ impl Brought {
             name: name.into(),
             amount: Added::Mass(mass),
             composition,
-            density: None,
+            density: DensityOf::Unknown,
         }
     }
 
@@ -49,10 +61,10 @@ impl Brought {
     /// or it is missing where the amount needs it.
     pub(super) fn check(&self) -> Result<()> {
         self.amount.check()?;
-        if let Some(density) = &self.density {
+        if let DensityOf::Measured(density) = &self.density {
             return check_density(density);
         }
-        if self.amount.needs_density() && !self.composition.is_water() {
+        if self.amount.needs_density() && self.density == DensityOf::Unknown {
             return Err(Error::new(
                 ErrorKind::Missing,
                 format!("the density of {} is missing", self.name),
@@ -69,10 +81,14 @@ impl Brought {
         BroughtSlots {
             amount: self.amount.add_to(inputs, &self.name, of),
             parts: self.composition.add_to(inputs, &self.name),
-            density: self
-                .density
-                .filter(|_| self.amount.needs_density())
-                .map(|density| inputs.add_once(format!("density of {}", self.name), &density)),
+            density: match &self.density {
+                DensityOf::Measured(density) if self.amount.needs_density() => {
+                    let name = format!("density of {}", self.name);
+                    DensitySlot::Measured(inputs.add_once(name, density))
+                }
+                DensityOf::Spirit => DensitySlot::Spirit,
+                _ => DensitySlot::Water,
+            },
         }
     }
 }
@@ -82,17 +98,29 @@ impl Brought {
 pub(super) struct BroughtSlots {
     amount: AddedSlot,
     parts: CompositionSlots,
-    density: Option<Slot<Density>>,
+    density: DensitySlot,
+}
+
+#[derive(Clone, Copy, Debug)]
+enum DensitySlot {
+    Water,
+    Spirit,
+    Measured(Slot<Density>),
 }
 
 impl BroughtSlots {
-    /// A pile with this liquid on it; without a density of its own it has that
-    /// of the water.
+    /// A pile with this liquid on it; `water` is the density of water at its
+    /// temperature.
     pub fn onto<V: Real>(&self, pile: Pile<V>, point: &Point<'_, V>, water: Density<V>) -> Pile<V>
     where
         SI<V>: Units<V>,
     {
-        let density = self.density.map_or(water, |slot| point.get(slot));
-        pile.with_liquid(self.amount.mass(point, density), self.parts.at(point))
+        let fractions = self.parts.at(point);
+        let density = match self.density {
+            DensitySlot::Water => water,
+            DensitySlot::Spirit => alcohol::density_at_20(fractions.carrier),
+            DensitySlot::Measured(slot) => point.get(slot),
+        };
+        pile.with_liquid(self.amount.mass(point, density), fractions)
     }
 }

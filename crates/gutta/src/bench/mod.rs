@@ -18,7 +18,7 @@ mod weighings;
 pub use added::Added;
 pub use advice::{Action, Advice};
 pub use before_water::Earlier;
-pub use brought::Brought;
+pub use brought::{Brought, DensityOf};
 pub use counted_drops::{CountedDrops, Misfit, together};
 pub use dose::{DoseAsWeighed, DoseDry, DryLeaf, LeafAsWeighed, LeafBasis};
 pub use dosing::{Asked, Batch, BatchDose, BatchValue, CountedDose, Dosed, Dosing, GivenDose};

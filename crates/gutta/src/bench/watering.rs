@@ -111,6 +111,8 @@ pub struct InDrops {
     pub mass: Estimate<Mass>,
     /// The moisture that they give.
     pub moisture: Estimate<Moisture>,
+    /// The mass with the drops on, carrier still there.
+    pub mass_at_once: Option<Estimate<Mass>>,
     /// The mass then, carrier gone.
     pub final_mass: Estimate<Mass>,
     /// The same with the tray.
@@ -174,11 +176,15 @@ pub struct Resting {
 }
 
 impl Adding {
-    /// The whole drops, where the water is counted: one drop or more, and no
-    /// more water than is [counted](is_counted).
+    /// The whole drops, where the water is counted: one drop or more, no more
+    /// water than is [counted](is_counted), and drops known well enough to begin
+    /// with one.
     pub fn counted(&self) -> Option<&InDrops> {
         let drops = self.drops.as_ref();
-        drops.filter(|d| d.whole.count() > 0.0 && is_counted(self.volume.best()))
+        let begins = self.first.rule == FirstRule::ThreeQuarters
+            || self.first.rule == FirstRule::TooLoose
+            || self.first.drops.is_some_and(|n| n.count() > 0.0);
+        drops.filter(|d| begins && d.whole.count() > 0.0 && is_counted(self.volume.best()))
     }
 }
 
@@ -241,6 +247,7 @@ impl Watering {
                     whole,
                     mass: run.estimate(|f| f.in_drops().mass),
                     moisture: run.estimate(|f| f.in_drops().moisture),
+                    mass_at_once: carrier.then(|| run.estimate(|f| f.in_drops().at_once)),
                     final_mass: run.estimate(|f| f.in_drops().final_mass),
                     final_gross: self
                         .tray
@@ -278,7 +285,10 @@ impl Watering {
                 f.final_gross.base(),
                 drops.map_or(f64::NAN, |d| d.exact.base()),
                 drops.map_or(f64::NAN, |d| d.mass.base()),
-                drops.map_or(f64::NAN, |d| d.moisture.base()),
+                match drops {
+                    Some(d) => d.moisture.base(),
+                    None => f.pile.moisture().base(),
+                },
             ]);
             f.pile.water().base() >= 0.0
                 && f.pile.dry_matter().base() > 0.0
@@ -351,13 +361,14 @@ impl Watering {
         let in_drops = whole.zip(self.drop).map(|(whole, drop)| {
             first_addition::largest_whole(whole, |n| within(&Added::Drops(n, drop)))
         });
-        // A scale too coarse for the water says nothing against counting it.
-        let counted = in_drops.is_some_and(|n| n.count() > 0.0);
-        let rule = match share {
-            s if s >= 1.0 => FirstRule::AllAtOnce,
-            s if s > 0.0 => FirstRule::WithinBand,
-            _ if counted && in_drops == whole => FirstRule::AllAtOnce,
-            _ if counted => FirstRule::WithinBand,
+        // What is counted goes by the drops: their doubt is not that of a scale,
+        // which may even be too coarse for the water.
+        let counted = in_drops.filter(|n| n.count() > 0.0 && is_counted(best.volume));
+        let rule = match (counted, share) {
+            (Some(_), _) if counted == whole => FirstRule::AllAtOnce,
+            (Some(_), _) => FirstRule::WithinBand,
+            (None, s) if s >= 1.0 => FirstRule::AllAtOnce,
+            (None, s) if s > 0.0 => FirstRule::WithinBand,
             _ if within(&Added::Mass(Measured::exact(Mass::of_base(0.0)))) => FirstRule::TooCoarse,
             _ => FirstRule::TooLoose,
         };
@@ -369,7 +380,7 @@ impl Watering {
     }
 
     /// Water weighed out, with the doubt of the scale where it is known.
-    pub(super) fn weighed(&self, water: Mass) -> Added {
+    pub fn weighed(&self, water: Mass) -> Added {
         Added::Mass(match self.scale {
             Some(scale) => scale.weighed(water),
             None => Measured::exact(water),
@@ -515,6 +526,7 @@ where
     exact: Drops<V>,
     mass: Mass<V>,
     moisture: Moisture<V>,
+    at_once: Mass<V>,
     final_mass: Mass<V>,
     final_gross: Mass<V>,
 }
@@ -561,12 +573,14 @@ impl Formula for Table {
         let drops = self.drop.map(|slots| {
             let one = slots.one(point, density);
             let mass = slots.counted(point, density, self.whole);
-            let wetted = pile.with_water(mass).aired();
+            let mixed = pile.with_water(mass);
+            let wetted = mixed.aired();
             DropFigures {
                 one,
                 exact: water / one,
                 mass,
                 moisture: wetted.moisture(),
+                at_once: mixed.total(),
                 final_mass: wetted.total(),
                 final_gross: gross(wetted.total()),
             }

@@ -220,6 +220,14 @@ impl<S: Scalar> Estimate<S> {
         effective_dof(sources.into_iter().map(|(_, sum, dof)| (sum.sqrt(), dof)))
     }
 
+    /// The fewest degrees of freedom of any input that counts: with two or fewer
+    /// the draws of a Monte Carlo run have no standard deviation, with one no
+    /// mean. Infinite without doubt.
+    pub fn least_dof(&self) -> f64 {
+        let counting = self.terms.iter().filter(|t| t.contribution != 0.0);
+        counting.map(|t| t.dof).fold(f64::INFINITY, f64::min)
+    }
+
     /// The estimate as an input to another formula. Its correlation with
     /// other estimates from the same inputs is lost.
     pub fn measured(&self) -> Measured<S> {

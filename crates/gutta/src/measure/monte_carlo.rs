@@ -17,7 +17,7 @@
 use rand_xoshiro::Xoshiro256PlusPlus;
 use rand_xoshiro::rand_core::SeedableRng;
 
-use super::coverage::coverage_95;
+use super::coverage::{COVERAGE_95, coverage_95};
 use super::shape::Sampler;
 
 /// How many draws share one stream of random numbers.
@@ -132,8 +132,8 @@ impl Spread {
     /// within δ of the shortest interval of the draws, δ half a unit of the
     /// first significant figure of u.
     ///
-    /// n draws leave these ends open by about 1.2 u n^(−1/3) (k = 1): the ends of
-    /// a shortest interval settle with the cube root of their number (Kim J. and
+    /// n draws leave these ends open by about 1.2 s n^(−1/3) (k = 1), s the
+    /// half-width of the interval over 1.96: the ends of a shortest interval settle with the cube root of their number (Kim J. and
     /// Pollard D., Cube root asymptotics, Annals of Statistics 18 (1990)
     /// 191–219; from memory), and 1.2 is what normal draws show. What is within
     /// four times that is no verdict.
@@ -150,8 +150,11 @@ impl Spread {
         }
         let half = coverage_95(dof) * u;
         let delta = 0.5 * 10_f64.powf(u.log10().floor());
-        let noise = 1.2 * self.u / (self.count as f64).cbrt();
         let (low, high) = self.shortest_95;
+        // Few readings leave the draws without a standard deviation, and never
+        // without an interval.
+        let s = (high - low) / (2.0 * COVERAGE_95);
+        let noise = 1.2 * s / (self.count as f64).cbrt();
         let off = (best - half - low).abs().max((best + half - high).abs());
         if off <= delta && noise <= delta {
             Verdict::Holds

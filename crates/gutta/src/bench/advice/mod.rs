@@ -32,6 +32,8 @@ pub enum Action {
     WeighDrops {
         /// How many.
         drops: Drops,
+        /// Whether the scatter from drop to drop is known, and counted.
+        with_scatter: bool,
         /// The scale's division.
         division: Mass,
     },
@@ -107,8 +109,12 @@ fn judge<S: Scalar>(estimate: &Estimate<S>) -> Option<Judged> {
     })
 }
 
-/// The first action that brings the half-width to the aim, or the one that
-/// brings it lowest. Each action comes with the half-width it leads to.
+/// How much lower a dearer action must bring the half-width to be worth it.
+const WORTH_IT: f64 = 0.9;
+
+/// The first action that brings the half-width to the aim, or the least that
+/// brings it about as low as any. Each action comes with the half-width it leads
+/// to.
 fn advise(now: Judged, aim: f64, actions: impl IntoIterator<Item = (Action, f64)>) -> Advice {
     let mut advice = Advice {
         is_enough: now.half <= aim,
@@ -122,7 +128,7 @@ fn advise(now: Judged, aim: f64, actions: impl IntoIterator<Item = (Action, f64)
     }
     for (action, then) in actions {
         let best = advice.action.map_or(now.half, |(_, best)| best);
-        if then < best {
+        if then <= aim || then < WORTH_IT * best {
             advice.action = Some((action, then));
         }
         if then <= aim {
@@ -244,6 +250,7 @@ impl Bench {
                 let u = by_scatter.hypot(scale / n);
                 let action = Action::WeighDrops {
                     drops: Drops::new(n),
+                    with_scatter: scatter.is_some(),
                     division,
                 };
                 let mass = Measured::new(one, u, f64::INFINITY);
