@@ -105,6 +105,42 @@ proptest! {
         prop_assert_eq!(fit.span().1.base(), humidities[3]);
     }
 
+    /// No curve nearby is nearer to the points, however wildly they scatter.
+    #[test]
+    fn a_fit_is_the_least_of_squares(seed in any::<u64>(), wild in 1.0..6.0) {
+        let mut random = Xoshiro256PlusPlus::seed_from_u64(seed);
+        let mut points = noisy(&mut random);
+        let smooth = points_at(&HUMIDITIES);
+        for (point, true_one) in points.iter_mut().zip(&smooth) {
+            let off = point.moisture.base() - true_one.moisture.base();
+            point.moisture = Moisture::of_base(true_one.moisture.base() + wild * off);
+        }
+        let fit = match Fit::to(Leaf::Generic, &points, LEAF_REFERENCE) {
+            Ok(fit) => fit,
+            // So wild that the moisture falls.
+            Err(error) => {
+                prop_assert_eq!(error.kind(), ErrorKind::Refused);
+                return Ok(());
+            }
+        };
+        let squares = |level: f64, exponent: f64| -> f64 {
+            let (level, exponent) = (Ratio::of_base(level), Ratio::of_base(exponent));
+            points
+                .iter()
+                .map(|point| {
+                    let on_curve = held(level, exponent, point.humidity).on_wet_basis();
+                    (on_curve.base() - point.moisture.base()).powi(2)
+                })
+                .sum()
+        };
+        let (a, b) = (fit.level().value().base(), fit.exponent().value().base());
+        let least = squares(a, b);
+        prop_assert!((fit.scatter().powi(2) * fit.dof() / least - 1.0).abs() < 1e-9);
+        for (by_a, by_b) in [(1.001, 1.0), (0.999, 1.0), (1.0, 1.001), (1.0, 0.999)] {
+            prop_assert!(squares(a * by_a, b * by_b) > least);
+        }
+    }
+
     /// The order of the points is nothing to the curve.
     #[test]
     fn a_fit_does_not_know_the_order_of_its_points(seed in any::<u64>()) {
@@ -126,8 +162,12 @@ const TRUTH: (f64, f64) = (0.128, 0.56);
 const NOISE: f64 = 0.004;
 const HUMIDITIES: [f64; 6] = [0.40, 0.47, 0.54, 0.61, 0.68, 0.75];
 
+fn points_at(humidities: &[f64]) -> Vec<OwnPoint> {
+    points(Leaf::Generic, TRUTH, LEAF_REFERENCE, humidities)
+}
+
 fn noisy(random: &mut Xoshiro256PlusPlus) -> Vec<OwnPoint> {
-    let mut points = points(Leaf::Generic, TRUTH, LEAF_REFERENCE, &HUMIDITIES);
+    let mut points = points_at(&HUMIDITIES);
     for point in &mut points {
         let z: f64 = StandardNormal.sample(random);
         point.moisture = Moisture::of_base(point.moisture.base() + NOISE * z);
@@ -150,7 +190,7 @@ fn a_fit_is_as_sure_as_it_says() {
         let (level, exponent) = (fit.level(), fit.exponent());
         let own = Isotherm::fitted(fit);
         let at = Measured::exact(LEAF_REFERENCE);
-        let truth = points(Leaf::Generic, TRUTH, LEAF_REFERENCE, &[0.57])[0];
+        let truth = points_at(&[0.57])[0];
         let moisture = InAir::new(own.clone(), exact(0.57), at).moisture().unwrap();
         assert_eq!(moisture.dof(), 4.0);
         let air = KeptBy::new(own, Measured::exact(truth.moisture), at);

@@ -1,5 +1,5 @@
 use gutta::matter::sorption::{
-    Equivalent, InAir, Isotherm, KeptBy, LEAF_REFERENCE, Leaf, OwnReading, activity,
+    Equivalent, Fit, InAir, Isotherm, KeptBy, LEAF_REFERENCE, Leaf, OwnPoint, OwnReading, activity,
     at_temperature, held, mould_line,
 };
 use gutta::measure::{Measured, Ratio, Scalar, Temperature, Unit};
@@ -281,6 +281,69 @@ fn the_mould_line_has_three_steps() {
     let at = Measured::exact(LEAF_REFERENCE);
     let air = kept_by(Leaf::Burley, 14.0, at);
     assert_eq!(air.mould_line(), Some(Caution::MouldRisk));
+}
+
+/// The hygrometer's u times the slope is added: dm/da = m(1 − m) B/(a(1 − a)) at
+/// 22 °C, for a reading of 60 ± 3 % (95 %).
+#[test]
+fn the_doubt_of_the_hygrometer_comes_by_the_slope() {
+    let air = Measured::with_half_width(percent(60.0), 0.03);
+    let question = InAir::new(
+        Isotherm::of(Leaf::Generic),
+        air,
+        Measured::exact(LEAF_REFERENCE),
+    );
+    let held = question.moisture().unwrap();
+    let m = held.best().base();
+    let by_reading = m * (1.0 - m) * 0.55 / (0.6 * 0.4) * 0.03 / 1.959_963_984_540_054;
+    let u = (0.015_f64.powi(2) + by_reading.powi(2)).sqrt();
+    assert_close("u", held.u(), u, 1e-12);
+    let budget = held.budget();
+    assert_eq!(
+        (budget[0].0, budget[1].0),
+        ("isotherm", "relative humidity")
+    );
+    assert_close("share", budget[1].1, (by_reading / u).powi(2), 1e-12);
+}
+
+/// A, B, their standard errors and the scatter, by other steps in other
+/// parameters.
+#[test]
+fn a_curve_through_own_points_is_that_of_another_program() {
+    let rows = table("sorption/own-points.csv");
+    for case in ["F1", "F2"] {
+        let of = |role: &str, quantity: &str| {
+            let rows = rows.iter().filter(|row| row.text("id") == case);
+            rows.filter(|row| row.text("role") == role && row.text("quantity") == quantity)
+                .collect::<Vec<_>>()
+        };
+        let points: Vec<OwnPoint> = of("given", "point")
+            .iter()
+            .map(|row| {
+                let (humidity, moisture) = row.text("value").split_once(':').unwrap();
+                OwnPoint {
+                    humidity: percent(humidity.parse().unwrap()),
+                    moisture: Moisture::new(percent(moisture.parse().unwrap())).unwrap(),
+                }
+            })
+            .collect();
+        assert_eq!(points.len(), 6);
+        let at = celsius(of("given", "temperature")[0].number("value"));
+        let fit = Fit::to(Leaf::Generic, &points, at.value()).unwrap();
+        assert_eq!((fit.count(), fit.dof()), (6, 4.0));
+        for (quantity, got) in [
+            ("level", fit.level().value().base()),
+            ("exponent", fit.exponent().value().base()),
+            ("u_level", fit.level().u()),
+            ("u_exponent", fit.exponent().u()),
+            ("scatter", fit.scatter()),
+        ] {
+            let row = of("result", quantity)[0];
+            let expected = row.number("value");
+            let tolerance = row.number("tolerance_rel") * expected;
+            assert_close(&row.to_string(), got, expected, tolerance);
+        }
+    }
 }
 
 /// A hand case: burley read at 60 % and 14.0 ± 0.3 points (k = 1), 22 °C.

@@ -56,8 +56,8 @@ const VAPOUR_CONSTANT: f64 = 461.523;
 /// The water in air, mass per volume (kg/m³; a thousand times as many g/m³):
 /// ρ = h p_s(T)/(R_v T), h the relative humidity (0 to 1), R_v = 461.523 J/(kg K).
 ///
-/// Source: the ideal gas; vapour at saturation is 0.1 to 0.2 % denser than that
-/// at the temperatures of a room. From 0 to 40 °C.
+/// Source: the ideal gas; vapour at saturation is denser than that by 0.1 % at
+/// 5 °C and 0.3 % at 40 °C. From 0 to 40 °C.
 ///
 /// ```
 /// use gutta::matter::vapour;

@@ -109,6 +109,21 @@ impl Range {
         }
     }
 
+    /// The number in SI base units that is nearest to one, within the range and
+    /// its ends; not a number when that is none.
+    ///
+    /// ```
+    /// use gutta::measure::LEAF_HUMIDITY;
+    /// assert_eq!(LEAF_HUMIDITY.nearest_base(0.80), 0.75);
+    /// assert_eq!(LEAF_HUMIDITY.nearest_base(0.60), 0.60);
+    /// ```
+    pub fn nearest_base(&self, base: f64) -> f64 {
+        let [low, high] = [self.low, self.high].map(|end| match end {
+            End::With(bound) | End::Without(bound) => bound * self.scale + self.origin,
+        });
+        base.clamp(low, high)
+    }
+
     fn show(&self, number: f64) -> String {
         // Ten digits tell any two inputs apart that a hand can type, and
         // hide the last bit of a unit conversion.

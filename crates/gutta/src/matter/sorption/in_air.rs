@@ -137,17 +137,12 @@ impl InAir {
         let (humidity, temperature) = (self.humidity.value(), self.temperature.value());
         LEAF_TEMPERATURE.check_base(temperature.base())?;
         LEAF_HUMIDITY.check_base(humidity.base()).map_err(|error| {
-            let nearest = if humidity < Ratio::of_base(0.35) {
-                35.0
-            } else {
-                75.0
-            };
-            let held = self
-                .isotherm
-                .moisture(Ratio::new::<percent>(nearest), temperature);
+            let nearest = Ratio::of_base(LEAF_HUMIDITY.nearest_base(humidity.base()));
+            let held = self.isotherm.moisture(nearest, temperature);
             error.with_hint(format!(
-                "the curves of leaf end there: the nearest that can be said is {nearest} %, \
+                "the curves of leaf end there: the nearest that can be said is {:.0} %, \
                  where this leaf holds {:.1} %",
+                nearest.get::<percent>(),
                 held.ratio().get::<percent>()
             ))
         })?;
@@ -186,7 +181,8 @@ impl KeptBy {
     pub fn humidity(&self) -> Result<Equivalent> {
         let best = self.best()?;
         if LEAF_HUMIDITY.check_base(best.base()).is_err() {
-            return Ok(if best < Ratio::of_base(0.5) {
+            let nearest = LEAF_HUMIDITY.nearest_base(best.base());
+            return Ok(if best.base() < nearest {
                 Equivalent::Below
             } else {
                 Equivalent::Above

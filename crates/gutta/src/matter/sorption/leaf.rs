@@ -32,6 +32,16 @@ pub const LEAF_REFERENCE: Temperature = Temperature {
 ///
 /// B and u are judgement: B ±0.10 (k = 1) from several weak sources, finished
 /// tobacco of a handbook table that is quoted from memory among them.
+///
+/// ```
+/// use gutta::Leaf;
+/// use gutta::measure::{Ratio, Scalar};
+/// use uom::si::ratio::percent;
+/// let leaf = Leaf::named("Burley").unwrap();
+/// assert_eq!(leaf.level().base(), 0.1210);
+/// assert!((leaf.doubt(Ratio::new::<percent>(70.0))? - 0.020).abs() < 1e-12);
+/// # Ok::<(), gutta::Error>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Leaf {
     /// Flue-cured (Virginia): A 0.1246, B 0.60, q 2.5 kJ/mol, u 1.5 and 3.0
@@ -56,7 +66,7 @@ pub enum Leaf {
 }
 
 /// What a curve by default is made of.
-struct Default {
+struct Figures {
     level: f64,
     exponent: f64,
     heat: f64,
@@ -92,7 +102,7 @@ impl Leaf {
             .find(|leaf| leaf.name().eq_ignore_ascii_case(name.trim()))
     }
 
-    const fn default(self) -> Default {
+    const fn figures(self) -> Figures {
         let (level, exponent, heat, u, u_at_75) = match self {
             Self::FlueCured => (0.1246, 0.60, 2500.0, 0.015, 0.030),
             Self::Oriental => (0.1142, 0.60, 2000.0, 0.015, 0.030),
@@ -100,7 +110,7 @@ impl Leaf {
             Self::Generic => (0.119, 0.55, 2300.0, 0.015, 0.030),
             Self::Dark => (0.1210, 0.45, 2400.0, 0.025, 0.040),
         };
-        Default {
+        Figures {
             level,
             exponent,
             heat,
@@ -111,17 +121,17 @@ impl Leaf {
 
     /// A of the curve: water over dry matter at 50 % relative humidity, 22 °C.
     pub fn level(self) -> Ratio {
-        Ratio::of_base(self.default().level)
+        Ratio::of_base(self.figures().level)
     }
 
     /// B of the curve: how steep it is.
     pub fn exponent(self) -> Ratio {
-        Ratio::of_base(self.default().exponent)
+        Ratio::of_base(self.figures().exponent)
     }
 
     /// q, the net heat of sorption.
     pub fn heat(self) -> MolarEnergy {
-        MolarEnergy::of_base(self.default().heat)
+        MolarEnergy::of_base(self.figures().heat)
     }
 
     /// The standard uncertainty (k = 1) of the curve by default, as a share of
@@ -132,7 +142,7 @@ impl Leaf {
     /// A refusal when the humidity is outside that.
     pub fn doubt(self, humidity: Ratio) -> Result<f64> {
         LEAF_HUMIDITY.check_base(humidity.base())?;
-        let Default { u, u_at_75, .. } = self.default();
+        let Figures { u, u_at_75, .. } = self.figures();
         let on_the_way = (humidity.base() - STEADY_TO) / (WIDEST_AT - STEADY_TO);
         Ok(u + (u_at_75 - u) * on_the_way.clamp(0.0, 1.0))
     }

@@ -13,7 +13,8 @@
 //!
 //! Drying leaf holds a little more than wetted leaf in the same air, most at 40
 //! to 70 % relative humidity (Jin H.-Y. et al. 1981, abstract). The sources give
-//! no figure for it by type; the doubt is meant to span both.
+//! no figure for it; the curves know of one branch only, and their doubt has no
+//! part of its own for the other.
 //!
 //! # And cased leaf?
 //!
