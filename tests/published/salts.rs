@@ -41,6 +41,45 @@ fn a_saturated_salt_keeps_its_humidity() {
     assert_eq!((agreeing, half_widths, misprints), (64, 16, 1));
 }
 
+/// The sum of the published coefficients, term by term and not by Horner's rule,
+/// is the humidity: no coefficient is mistyped, not even in a digit that the
+/// printed values do not show.
+#[test]
+fn the_coefficients_are_those_of_greenspan() {
+    let rows = table("salts/greenspan-1977.csv");
+    for salt in Salt::ALL {
+        let terms: Vec<(i32, f64)> = rows
+            .iter()
+            .filter(|row| row.text("salt") == salt.formula())
+            .map(|row| (row.text("k").parse().unwrap(), row.number("coefficient")))
+            .collect();
+        assert!(terms.len() >= 2, "{salt:?}");
+        for t in 15..=35 {
+            let t = f64::from(t);
+            let sum: f64 = terms.iter().map(|&(k, a)| a * t.powi(k)).sum();
+            let got = salt.relative_humidity(celsius(t).value()).base() * 100.0;
+            // Rounding of a sum of four terms, and of a temperature in kelvin.
+            assert_close(salt.formula(), got, sum, 1e-12);
+        }
+    }
+}
+
+/// The half-widths that were not read are recalled: that they go on smoothly
+/// from row to row, no more than by three tenths, is all that can be asked.
+#[test]
+fn the_half_widths_go_on_smoothly() {
+    for salt in Salt::ALL {
+        let u: Vec<f64> = [15.0, 20.0, 25.0, 30.0, 35.0]
+            .into_iter()
+            .filter_map(|t| salt.humidity(&celsius(t)).ok().map(|air| air.u()))
+            .collect();
+        assert!(u.len() >= 4, "{salt:?}");
+        for pair in u.windows(2) {
+            assert!((0.7..=1.3).contains(&(pair[1] / pair[0])), "{salt:?} {u:?}");
+        }
+    }
+}
+
 /// Between two rows the half-width goes in a straight line: 0.18 % at 15 °C, 0.14
 /// % at 20 °C.
 #[test]

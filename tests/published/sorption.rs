@@ -379,6 +379,18 @@ fn a_curve_goes_through_ones_own_reading() {
         let names: Vec<&str> = away.budget().iter().map(|(name, _)| *name).collect();
         assert!(names.contains(&"isotherm") && names.contains(&"anchor moisture"));
     }
+    // The other way round both moistures tell against each other: where the curve
+    // was read wetter, leaf of the same moisture keeps drier air.
+    let now = Measured::new(Moisture::new(percent(15.0)).unwrap(), 0.003, f64::INFINITY);
+    let question = KeptBy::new(own.clone(), now, Measured::exact(LEAF_REFERENCE));
+    let air = question.humidity().unwrap();
+    let term = |name: &str| {
+        let terms = air.estimate().unwrap().terms().iter();
+        let own = terms.filter(|term| term.input == name);
+        own.map(|term| term.contribution).sum::<f64>()
+    };
+    assert!(term("moisture") > 0.0);
+    assert_close("terms", term("anchor moisture"), -term("moisture"), 1e-15);
     for (humidity, held) in [(34.0, 10.0), (76.0, 20.0), (60.0, 0.0)] {
         let wrong = OwnReading {
             humidity: Measured::exact(percent(humidity)),

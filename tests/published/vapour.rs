@@ -31,6 +31,18 @@ fn humid_air_is_that_of_the_tables() {
     assert_eq!(pressures, 15);
 }
 
+/// Two values that IAPWS prints to check a program by (recalled): 611.657 Pa at
+/// 273.16 K, to half of the last digit, and 0.101325 MPa at 373.1243 K, whose last
+/// digit is worth 0.4 Pa. They lie outside the table, and two digits that change
+/// places in a coefficient move the first by 0.01 Pa and more.
+#[test]
+fn the_equation_is_that_of_its_check_values() {
+    for (kelvin, pascal, tolerance) in [(273.16, 611.657, 5e-4), (373.1243, 101_325.0, 0.2)] {
+        let got = saturation_pressure(Temperature::of_base(kelvin)).base();
+        assert_close("pressure", got, pascal, tolerance);
+    }
+}
+
 /// By definition: saturated air is at its dew point. At 5 °C half of the vapour
 /// is less than there is over water at 0 °C.
 #[test]
