@@ -26,9 +26,9 @@ const POWERS: [(f64, f64); 6] = [
 ///
 /// Source: Wagner W. and Pruss A., International equations for the saturation
 /// properties of ordinary water substance, J. Phys. Chem. Ref. Data 22 (1993)
-/// 783–787 (IAPWS SR1-86); 0.01 to 374 °C. The coefficients are from memory; they yield its check values, and from
-/// 5 to 40 °C it is within 7.5·10⁻⁵ of IAPWS-95. Air at the pressure of a room
-/// holds about 0.4 % more, which is left out.
+/// 783–787 (IAPWS SR1-86); 0.01 to 374 °C. The coefficients are from memory; they
+/// yield its check values, and from 5 to 40 °C it is within 7.5·10⁻⁵ of IAPWS-95.
+/// Air at the pressure of a room holds about 0.4 % more, which is left out.
 ///
 /// ```
 /// use gutta::matter::vapour;
