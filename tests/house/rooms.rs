@@ -19,8 +19,12 @@ fn files() -> Vec<PathBuf> {
                 .unwrap_or_default()
                 .to_string_lossy()
                 .into_owned();
+            // In a second worktree it is a file that says where the first is.
+            if name == ".git" {
+                continue;
+            }
             if path.is_dir() {
-                if !name.starts_with("target") && name != ".git" {
+                if !name.starts_with("target") {
                     folders.push(path);
                 }
             } else {

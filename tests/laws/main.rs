@@ -8,6 +8,7 @@ mod figures;
 mod first;
 mod liquids;
 mod shared;
+mod sorption;
 mod strategies;
 mod terms;
 mod text;

@@ -6,6 +6,7 @@
 
 mod calibrating;
 mod dosing;
+mod leaf;
 mod matter;
 mod numbers;
 mod roads;

@@ -54,6 +54,29 @@ pub enum Caution {
         /// How many more there are.
         others: usize,
     },
+    /// Leaf that keeps air above 65 % relative humidity.
+    ///
+    /// Source: Beuchat L. R. 1981, xerophilic moulds from a water activity of
+    /// 0.65 up.
+    MouldRisk,
+    /// Leaf that keeps air above 70 % relative humidity.
+    ///
+    /// Source: as [`MouldRisk`](Self::MouldRisk); the line itself is a
+    /// judgement between that and the 75 % at which leaf went mouldy within
+    /// days (J. Pure Appl. Microbiol. 2014).
+    NotForStorage,
+    /// Leaf that keeps air above 75 % relative humidity, where no curve of leaf
+    /// is known.
+    ///
+    /// Source: as [`MouldRisk`](Self::MouldRisk); moulds that form toxins from
+    /// a water activity of 0.75 up.
+    BeyondTheCurves,
+    /// Cased leaf is no uncased leaf: humectant and sugar lower the water
+    /// activity.
+    ///
+    /// Common practice; glycerine and glycol in water are below it by Raoult's
+    /// law.
+    CasedLeaf,
 }
 
 impl fmt::Display for Caution {
@@ -102,6 +125,47 @@ impl fmt::Display for Caution {
                 f,
                 "weighing {weighing} and {others} others have more decimals than the scale shows: check the scale's division"
             ),
+            Self::MouldRisk => f.write_str(
+                "mould risk in a closed jar: above 65 % relative humidity uncased leaf can go mouldy",
+            ),
+            Self::NotForStorage => f.write_str(
+                "do not store at this moisture: above 70 % relative humidity uncased leaf goes mouldy",
+            ),
+            Self::BeyondTheCurves => f.write_str(
+                "too wet to store: above 75 % relative humidity leaf goes mouldy within days, and no figure is known",
+            ),
+            Self::CasedLeaf => f.write_str(
+                "the line is for uncased leaf: cased leaf with humectant has a lower water activity at the same moisture",
+            ),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_mould_line_is_worded() {
+        for (caution, words) in [
+            (
+                Caution::MouldRisk,
+                "mould risk in a closed jar: above 65 % relative humidity uncased leaf can go mouldy",
+            ),
+            (
+                Caution::NotForStorage,
+                "do not store at this moisture: above 70 % relative humidity uncased leaf goes mouldy",
+            ),
+            (
+                Caution::BeyondTheCurves,
+                "too wet to store: above 75 % relative humidity leaf goes mouldy within days, and no figure is known",
+            ),
+            (
+                Caution::CasedLeaf,
+                "the line is for uncased leaf: cased leaf with humectant has a lower water activity at the same moisture",
+            ),
+        ] {
+            assert_eq!(caution.to_string(), words);
         }
     }
 }

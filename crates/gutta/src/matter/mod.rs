@@ -10,6 +10,9 @@ mod method;
 mod moisture;
 mod oven;
 mod pile;
+pub mod salts;
+pub mod sorption;
+pub mod vapour;
 pub mod water;
 
 pub use air::Air;
@@ -21,3 +24,5 @@ pub use method::Method;
 pub use moisture::{DryBasis, MOISTURE_KINDS, Moisture};
 pub use oven::{OvenDish, OvenTest, OvenVolatiles, dish};
 pub use pile::Pile;
+pub use salts::{Check, Corrected, Hygrometer, Salt};
+pub use sorption::{Fit, InAir, Isotherm, KeptBy, Leaf};

@@ -24,6 +24,8 @@ pub type Temperature<V = f64> =
     uom::si::thermodynamic_temperature::ThermodynamicTemperature<SI<V>, V>;
 /// A pressure, stored in pascals.
 pub type Pressure<V = f64> = uom::si::pressure::Pressure<SI<V>, V>;
+/// An energy for each amount of substance, stored in joules per mole.
+pub type MolarEnergy<V = f64> = uom::si::molar_energy::MolarEnergy<SI<V>, V>;
 /// A quantity from its number in SI base units.
 pub(crate) fn from_base<D, V>(value: V) -> Quantity<D, SI<V>, V>
 where

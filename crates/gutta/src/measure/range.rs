@@ -124,6 +124,21 @@ impl Range {
         }
     }
 
+    /// The number in SI base units that is nearest to one, within the range and
+    /// its ends; not a number when that is none.
+    ///
+    /// ```
+    /// use gutta::measure::LEAF_HUMIDITY;
+    /// assert_eq!(LEAF_HUMIDITY.nearest_base(0.80), 0.75);
+    /// assert_eq!(LEAF_HUMIDITY.nearest_base(0.60), 0.60);
+    /// ```
+    pub fn nearest_base(&self, base: f64) -> f64 {
+        let [low, high] = [self.low, self.high].map(|end| match end {
+            End::With(bound) | End::Without(bound) => bound * self.scale + self.origin,
+        });
+        base.clamp(low, high)
+    }
+
     fn show(&self, number: f64) -> String {
         // Ten digits tell any two inputs apart that a hand can type, and
         // hide the last bit of a unit conversion.
@@ -279,6 +294,67 @@ pub const RELATIVE_HUMIDITY: Range = Range {
     high: End::With(100.0),
     outside: Outside::NotRead,
     hint: "type the relative humidity of the room, such as 50 %",
+};
+
+/// The relative humidity that the curves of leaf are known for: 35 to 75 %.
+pub const LEAF_HUMIDITY: Range = Range {
+    name: "the relative humidity",
+    unit: "%",
+    scale: PERCENT,
+    origin: 0.0,
+    low: End::With(35.0),
+    high: End::With(75.0),
+    outside: Outside::Declined { exists: None },
+    hint: "the curves of leaf are known from 35 to 75 % only: type a humidity within that, such as 60 %",
+};
+
+/// The temperature that the curves of leaf are known for: 5 to 40 °C.
+pub const LEAF_TEMPERATURE: Range = Range {
+    name: "the temperature of the leaf",
+    unit: "°C",
+    scale: 1.0,
+    origin: 273.15,
+    low: End::With(5.0),
+    high: End::With(40.0),
+    outside: Outside::Declined {
+        exists: Some(End::With(-273.15)),
+    },
+    hint: "the curves of leaf are from readings at 5 to 40 °C: let leaf and air come to the room's temperature",
+};
+
+/// A moisture that leaf holds in air: above 0, below 100 %.
+pub const HELD_MOISTURE: Range = Range {
+    name: "the moisture that leaf holds",
+    unit: "%",
+    scale: PERCENT,
+    origin: 0.0,
+    low: End::Without(0.0),
+    high: End::Without(100.0),
+    outside: Outside::NotRead,
+    hint: "no air keeps leaf without water: type a moisture such as 13 %",
+};
+
+/// The temperature of a saturated salt: 15 to 35 °C, where its doubt is known.
+pub const SALT_TEMPERATURE: Range = Range {
+    name: "the temperature of the salt",
+    unit: "°C",
+    scale: 1.0,
+    origin: 273.15,
+    low: End::With(15.0),
+    high: End::With(35.0),
+    outside: Outside::Declined {
+        exists: Some(End::With(-273.15)),
+    },
+    hint: "let the salt and the hygrometer stand at the room's temperature, 15 to 35 °C",
+};
+
+/// The temperature of saturated potassium carbonate: 15 to 30 °C, as far as it
+/// was measured.
+pub const POTASSIUM_CARBONATE_TEMPERATURE: Range = Range {
+    name: "the temperature of potassium carbonate",
+    high: End::With(30.0),
+    hint: "potassium carbonate was measured up to 30 °C: take another salt, or a cooler room",
+    ..SALT_TEMPERATURE
 };
 
 /// The strength of spirit by volume: 0 to 100 %.
