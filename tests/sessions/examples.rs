@@ -3,7 +3,7 @@
 use super::program::{ANSWERING, run, typed};
 
 /// The help of every command, long form.
-const COMMANDS: [&str; 13] = [
+const COMMANDS: [&str; 16] = [
     "",
     "water",
     "dropper",
@@ -17,6 +17,9 @@ const COMMANDS: [&str; 13] = [
     "moisture jar",
     "moisture mix",
     "moisture feel",
+    "moisture air",
+    "moisture keep",
+    "moisture hygrometer",
 ];
 
 fn help(command: &str) -> String {

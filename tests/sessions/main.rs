@@ -1,5 +1,6 @@
 //! Sessions with the program itself: what a person types and what comes back.
 
+mod air;
 mod answers;
 mod examples;
 mod program;

@@ -13,7 +13,7 @@ pub struct Run {
 }
 
 /// The commands that answer with figures.
-pub const ANSWERING: [&str; 11] = [
+pub const ANSWERING: [&str; 14] = [
     "water",
     "dropper",
     "dose",
@@ -25,6 +25,9 @@ pub const ANSWERING: [&str; 11] = [
     "moisture jar",
     "moisture mix",
     "moisture feel",
+    "moisture air",
+    "moisture keep",
+    "moisture hygrometer",
 ];
 
 /// A command of the program, not run yet, in the root of the repository.

@@ -395,7 +395,7 @@ fn what_is_missing_is_named_with_the_way_to_get_it() {
         Refusal::new("gutta moisture before --leaf 300g --at 15% --added 8drops", 2, "missing", "the mass of a drop is missing")
             .flag("--drop").hint(calibrate),
         Refusal::new("gutta moisture", 2, "missing", "one more word is needed to say what is asked")
-            .hint("type gutta moisture and then basis, combine, before, after, oven, jar, mix or feel; gutta moisture --help says what each is"),
+            .hint("type gutta moisture and then basis, combine, before, after, oven, jar, mix, feel, air, keep or hygrometer; gutta moisture --help says what each is"),
     ]);
 }
 

@@ -1,7 +1,7 @@
 //! The one answer that text, narrow text and JSON are rendered from.
 
 use gutta::Estimate;
-use gutta::measure::{Scalar, Spread, Unit, Verdict, coverage_95};
+use gutta::measure::{Scalar, Spread, Unit, Verdict, coverage_95, number};
 
 use crate::say;
 
@@ -52,6 +52,10 @@ pub enum JsonUnit {
     GramPerKilogram,
     /// Millilitres in a kilogram.
     MillilitrePerKilogram,
+    /// Grams in a cubic metre: water in air.
+    GramPerCubicMetre,
+    /// Degrees Celsius; for a temperature without a doubt.
+    Celsius,
 }
 
 impl JsonUnit {
@@ -67,7 +71,20 @@ impl JsonUnit {
             Self::DropPerMillilitre => "drop/mL",
             Self::GramPerKilogram => "g/kg",
             Self::MillilitrePerKilogram => "mL/kg",
+            Self::GramPerCubicMetre => "g/m³",
+            Self::Celsius => "°C",
         }
+    }
+
+    /// A number in SI base units, said in this unit with so many figures.
+    pub fn said(self, base: f64, figures: u32) -> String {
+        let value = self.of_base(base);
+        let power = value.abs().log10().floor();
+        // A figure of a bench is far inside this range.
+        #[allow(clippy::cast_possible_truncation, reason = "bounded just before")]
+        let leading = power.clamp(-300.0, 300.0) as i32;
+        let decimals = figures.cast_signed() - 1 - leading;
+        format!("{}\u{a0}{}", number(value, decimals), self.symbol())
     }
 
     /// A number in SI base units, in this unit.
@@ -81,6 +98,8 @@ impl JsonUnit {
             Self::Drop => Unit::DROP,
             Self::DropPerMillilitre => Unit::DROP_PER_MILLILITRE,
             Self::GramPerKilogram => Unit::GRAM_PER_KILOGRAM,
+            Self::Celsius => Unit::CELSIUS,
+            Self::GramPerCubicMetre => return base * 1e3,
             Self::MillilitrePerKilogram => {
                 return Unit::MILLILITRE.from_base(base) * Unit::KILOGRAM.size();
             }

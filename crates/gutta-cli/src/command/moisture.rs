@@ -7,8 +7,11 @@ use gutta::measure::{Kind, Measured, ROOM_TEMPERATURE, combine};
 
 use super::draws::DrawArgs;
 use super::measuring::MeasuringArgs;
+use super::road::air::AirArgs;
 use super::road::feel::FeelArgs;
+use super::road::hygrometer::HygrometerArgs;
 use super::road::jar::JarArgs;
+use super::road::keep::KeepArgs;
 use super::road::mix::MixArgs;
 use super::road::oven::OvenArgs;
 use crate::answer::Answer;
@@ -65,6 +68,12 @@ pub enum MoistureVerb {
     Mix(MixArgs),
     /// By feel: a guess, as a range
     Feel(FeelArgs),
+    /// From the air that the leaf has come to rest in
+    Air(AirArgs),
+    /// The air that keeps leaf at a moisture
+    Keep(KeepArgs),
+    /// What a hygrometer should read over salts, and its correction
+    Hygrometer(HygrometerArgs),
 }
 
 /// The same moisture on both bases.
@@ -151,6 +160,9 @@ impl MoistureVerb {
             Self::Jar(args) => args.answer(shelf),
             Self::Mix(args) => args.answer(shelf),
             Self::Feel(args) => args.answer(),
+            Self::Air(args) => args.answer(),
+            Self::Keep(args) => args.answer(shelf),
+            Self::Hygrometer(args) => args.answer(),
         }
     }
 }

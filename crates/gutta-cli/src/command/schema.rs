@@ -36,6 +36,9 @@ pub static COMMANDS: &[(&str, &[Form])] = &[
     ("moisture jar", speak::road::jar::FORMS),
     ("moisture mix", speak::road::mix::FORMS),
     ("moisture feel", speak::road::feel::FORMS),
+    ("moisture air", speak::road::air::FORMS),
+    ("moisture keep", speak::road::keep::FORMS),
+    ("moisture hygrometer", speak::road::hygrometer::FORMS),
 ];
 
 /// The name under which the schema of errors is asked for.

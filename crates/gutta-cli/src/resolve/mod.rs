@@ -2,6 +2,7 @@
 
 pub mod bring;
 pub mod complaint;
+pub mod curve;
 pub mod density;
 pub mod drop;
 pub mod line;

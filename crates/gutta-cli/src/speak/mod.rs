@@ -1,5 +1,8 @@
 //! What the program says: the keys of each answer, its figures, its sentences.
 
+use gutta::matter::{Isotherm, KeptBy, Leaf, sorption::LEAF_REFERENCE};
+use gutta::{Measured, Moisture};
+
 pub mod dose;
 pub mod dropper;
 pub mod moisture;
@@ -13,3 +16,16 @@ macro_rules! keys {
     };
 }
 use keys;
+
+/// What the mould line says of uncased leaf at a moisture, by the curve of leaf
+/// of no known type at 22 °C; nothing where it keeps dry enough.
+fn mould(moisture: Moisture) -> Option<String> {
+    let leaf = Isotherm::of(Leaf::Generic);
+    let kept = KeptBy::new(
+        leaf,
+        Measured::exact(moisture),
+        Measured::exact(LEAF_REFERENCE),
+    );
+    let caution = kept.humidity().ok()?.mould_line()?;
+    Some(format!("{caution} (by the curve of leaf of no known type)"))
+}

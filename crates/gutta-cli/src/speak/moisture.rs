@@ -4,7 +4,7 @@ use gutta::bench::{Advice, KnownAddition, LeafWeighed, Moistened};
 use gutta::measure::{Combined, Mass, Measured, Reading, Scalar, Scale, Unit, number};
 use gutta::{Caution, DryBasis, Moisture};
 
-use super::keys;
+use super::{keys, mould};
 use crate::answer::{Answer, JsonUnit, Key, Shape};
 use crate::render::json::Form;
 use crate::resolve::{Assumed, Weight};
@@ -73,6 +73,7 @@ pub fn basis(reading: &Reading, wet: &Measured<Moisture>) -> Answer {
         ),
     );
     answer.check = dried_out(wet.best());
+    answer.cautions.extend(mould(wet.best()));
     answer.put(&WET, &wet);
     answer.put(&DRY, &dry);
     if wet.u() > 0.0 {
@@ -141,6 +142,7 @@ pub fn combine(estimates: &[(&str, Measured<Moisture>)], both: &Combined<Moistur
             "look for a mistake before you go by it: another leaf, an unstirred jar, a dish not dried out; then measure again".to_owned(),
         );
     }
+    answer.cautions.extend(mould(both.estimate.best()));
     for (name, moisture) in estimates {
         answer.working.push(format!(
             "{name}: u = {}, its weight 1/u²",
@@ -219,6 +221,7 @@ impl Question {
         let line = advice.and_then(|a| say::advice(&a, "the moisture", Unit::PERCENT));
         answer.next.extend(line);
         answer.cautions = vec![Caution::WetLeaf.to_string()];
+        answer.cautions.extend(mould(other.moisture.best()));
         answer.working.push(format!(
             "water added {}; dry matter {}, the same before and after",
             voice.mass(other.water.best()),

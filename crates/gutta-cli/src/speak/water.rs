@@ -1,11 +1,11 @@
 //! Water in sentences: what to add, when to stop drying, what to check.
 
 use gutta::bench::{Added, Adding, Drying, FirstRule, Resting, SecondStep};
-use gutta::matter::Pile;
+use gutta::matter::{Part, Pile};
 use gutta::measure::{Basis, Doubt, Mass, Reading, Scalar, Scale, Unit, number};
 use gutta::{Caution, Estimate, Watering};
 
-use super::keys;
+use super::{keys, mould};
 use crate::answer::{Answer, JsonUnit, Key, Shape};
 use crate::render::json::Form;
 use crate::resolve::{Assumed, Weight};
@@ -119,6 +119,22 @@ impl Question {
             self.leaf.reading.unbroken_value(),
             self.at.unbroken_value()
         )
+    }
+
+    /// Whether something that holds water is brought, and the mould line is
+    /// met: the line is for uncased leaf.
+    fn has_humectant(&self) -> bool {
+        let brings = |parts: &[(Part, _)]| {
+            parts
+                .iter()
+                .any(|(part, _)| matches!(part, Part::Glycol | Part::Glycerine | Part::Sugar))
+        };
+        mould(self.watering.to).is_some()
+            && self
+                .watering
+                .brought
+                .iter()
+                .any(|brought| brings(brought.composition.parts()))
     }
 
     /// Whether the scale, where one is known, shows so little.
@@ -535,6 +551,11 @@ impl Question {
             cautions.push(Caution::Alcohol);
         }
         answer.cautions = cautions.iter().map(ToString::to_string).collect();
+        // The moisture that is aimed at is the one the leaf will be kept at.
+        answer.cautions.extend(mould(self.watering.to));
+        if self.has_humectant() {
+            answer.cautions.push(Caution::CasedLeaf.to_string());
+        }
     }
 }
 

@@ -6,8 +6,8 @@ use gutta::measure::{Unit, number};
 use crate::answer::{Answer, JsonUnit, Key, Shape};
 use crate::render::json::Form;
 use crate::say;
-use crate::speak::keys;
 use crate::speak::moisture::dried_out;
+use crate::speak::{keys, mould};
 
 keys! {
     MOISTURE = "moisture": Shape::Quantity(JsonUnit::Percent), "the middle of the range, wet basis: a guess";
@@ -37,6 +37,7 @@ pub fn say(feel: Feel) -> Answer {
         .push(format!("{}: {}.", feel.name(), feel.sign()));
     answer.check = dried_out(moisture.best());
     answer.put(&MOISTURE, &moisture);
+    answer.cautions.extend(mould(moisture.best()));
     answer
         .assumed
         .push("the ranges are common practice, with no source; hands differ".to_owned());

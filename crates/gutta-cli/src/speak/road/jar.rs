@@ -9,7 +9,7 @@ use crate::answer::{Answer, JsonUnit, Key, Shape};
 use crate::render::json::Form;
 use crate::resolve::{Assumed, Weight};
 use crate::say::{self, Voice};
-use crate::speak::keys;
+use crate::speak::{keys, mould};
 
 const GRAMS: Shape = Shape::Quantity(JsonUnit::Gram);
 
@@ -107,6 +107,7 @@ impl Question {
             .next
             .push(as_flag(&weighed.moisture, Some(Method::Jar)));
         answer.cautions = vec![Caution::WetLeaf.to_string()];
+        answer.cautions.extend(mould(weighed.moisture.best()));
         answer.working.push(format!(
             "m = 1 − dry matter / net now = 1 − {} / {} = {moisture}",
             voice.mass(weighed.dry_matter.best()),

@@ -9,7 +9,7 @@ use crate::answer::{Answer, JsonUnit, Key, Shape};
 use crate::render::json::Form;
 use crate::resolve::Assumed;
 use crate::say::{self, Voice};
-use crate::speak::keys;
+use crate::speak::{keys, mould};
 
 const GRAMS: Shape = Shape::Quantity(JsonUnit::Gram);
 
@@ -132,6 +132,7 @@ impl Question {
             as_flag(&mixed.moisture, None)
         });
         answer.cautions = vec![Caution::WetLeaf.to_string()];
+        answer.cautions.extend(mould(mixed.moisture.best()));
         let sum: Vec<String> = self
             .lots
             .iter()

@@ -1,7 +1,10 @@
 //! The roads to a moisture, in sentences.
 
+pub mod air;
 pub mod feel;
+pub mod hygrometer;
 pub mod jar;
+pub mod keep;
 pub mod mix;
 pub mod oven;
 

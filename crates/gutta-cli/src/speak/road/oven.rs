@@ -9,8 +9,8 @@ use crate::answer::{Answer, JsonUnit, Key, Shape};
 use crate::render::json::Form;
 use crate::resolve::Assumed;
 use crate::say;
-use crate::speak::keys;
 use crate::speak::moisture::dried_out;
+use crate::speak::{keys, mould};
 
 const PERCENT: Shape = Shape::Quantity(JsonUnit::Percent);
 
@@ -80,6 +80,7 @@ impl Question {
         let odd = found.odd.iter().map(|&dish| Caution::OddDish { dish });
         let cased = self.is_cased.then_some(Caution::OvenVolatiles);
         answer.cautions = odd.chain(cased).map(|c| c.to_string()).collect();
+        answer.cautions.extend(mould(found.moisture.best()));
         for (i, dish) in self.test.dishes.iter().enumerate() {
             let grams = |mass: gutta::measure::Mass| {
                 quantity(

@@ -1,0 +1,148 @@
+//! Which curve of leaf in air is gone by: that of a type, or one's own.
+
+use gutta::Moisture;
+use gutta::matter::sorption::{LEAF_REFERENCE, OwnPoint, OwnReading};
+use gutta::matter::{Fit, Isotherm, Leaf};
+use gutta::measure::{
+    Kind, LEAF_HUMIDITY, LEAF_TEMPERATURE, Measured, Ratio, Scalar, Temperature, read, read_leading,
+};
+
+use super::{Assumed, Flag, moved};
+use crate::failure::Outcome;
+
+/// The curve that is gone by.
+pub struct Curve {
+    /// The curve.
+    pub isotherm: Isotherm,
+    /// The temperature.
+    pub temperature: Measured<Temperature>,
+    /// What to call the leaf.
+    pub leaf: Leaf,
+    /// Whether it is a curve by default, of no reading of one's own.
+    pub is_default: bool,
+}
+
+impl Curve {
+    /// `burley leaf`, or `leaf` where its type is not known.
+    pub fn of_leaf(&self) -> String {
+        match self.leaf {
+            Leaf::Generic => "leaf".to_owned(),
+            leaf => format!("{} leaf", leaf.name()),
+        }
+    }
+}
+
+/// The curve of a type of leaf, or of own readings, at a temperature.
+pub fn curve(
+    leaf: Option<&String>,
+    own: &[String],
+    temp: Option<&String>,
+    assumed: &mut Assumed,
+) -> Outcome<Curve> {
+    let leaf = type_of(leaf, assumed)?;
+    let temperature = match Flag::of("--temp", temp) {
+        Some(flag) => {
+            let reading = flag.read(&[Kind::Temperature])?;
+            flag.within(&LEAF_TEMPERATURE, &reading)?;
+            reading
+                .temperature()
+                .unwrap_or(Measured::exact(LEAF_REFERENCE))
+        }
+        None => {
+            assumed.line("leaf and air at 22\u{a0}°C");
+            Measured::exact(LEAF_REFERENCE)
+        }
+    };
+    let flags: Vec<Flag<'_>> = own.iter().map(|text| Flag::new("--own", text)).collect();
+    let isotherm = match flags.as_slice() {
+        [] => {
+            assumed.line(format!(
+                "the curve of {} leaf by default: one published point, its slope judged",
+                leaf.name()
+            ));
+            Isotherm::of(leaf)
+        }
+        [one] => {
+            let (humidity, moisture) = reading(*one, assumed)?;
+            let reading = OwnReading {
+                humidity,
+                moisture,
+                temperature,
+            };
+            Isotherm::anchored(leaf, reading).map_err(|error| one.fail(error))?
+        }
+        [first, ..] => {
+            let points = flags
+                .iter()
+                .map(|flag| {
+                    let (humidity, moisture) = reading(*flag, &mut Assumed::default())?;
+                    Ok(OwnPoint {
+                        humidity: humidity.value(),
+                        moisture: moisture.value(),
+                    })
+                })
+                .collect::<Outcome<Vec<_>>>()?;
+            let fit =
+                Fit::to(leaf, &points, temperature.value()).map_err(|error| first.fail(error))?;
+            assumed.line(format!(
+                "a curve through {} own readings, all at one temperature",
+                points.len()
+            ));
+            Isotherm::fitted(fit)
+        }
+    };
+    Ok(Curve {
+        isotherm,
+        temperature,
+        leaf,
+        is_default: flags.is_empty(),
+    })
+}
+
+fn type_of(text: Option<&String>, assumed: &mut Assumed) -> Outcome<Leaf> {
+    let Some(flag) = Flag::of("--type", text) else {
+        assumed.line("leaf of no known type: say --type, such as --type burley");
+        return Ok(Leaf::Generic);
+    };
+    Leaf::named(flag.text).ok_or_else(|| {
+        let names = Leaf::ALL.map(Leaf::name);
+        let hint = match gutta_book::nearest(flag.text, names) {
+            Some(near) => format!("did you mean {near}?"),
+            None => format!("it is {}", names.join(", ")),
+        };
+        flag.wrong(
+            "unknown-value",
+            format!("there is no `{}` leaf here", flag.text),
+        )
+        .hint(hint)
+    })
+}
+
+/// A relative humidity and the moisture that leaf came to in it.
+fn reading(
+    flag: Flag<'_>,
+    assumed: &mut Assumed,
+) -> Outcome<(Measured<Ratio>, Measured<Moisture>)> {
+    let (humidity, len) =
+        read_leading(flag.text, &[Kind::Share]).map_err(|error| flag.fail(error))?;
+    flag.within(&LEAF_HUMIDITY, &humidity)?;
+    let rest = flag.text[len..].trim_start_matches([' ', ',', '\u{a0}']);
+    if rest.is_empty() {
+        return Err(flag
+            .wrong("missing", "the moisture is missing")
+            .hint("type humidity and moisture in quotes: \"60% 13.2%\""));
+    }
+    let at = flag.text.len() - rest.len();
+    let typed = read(rest, &[Kind::Share]).map_err(|error| moved(flag, error, at))?;
+    let moisture = Moisture::read(&typed).map_err(|error| moved(flag, error, at))?;
+    assumed.exact_if(
+        humidity.is_exact(),
+        format!("own humidity {}", humidity.unbroken()),
+    );
+    assumed.exact_if(
+        moisture.is_exact(),
+        format!("own moisture {}", typed.unbroken()),
+    );
+    let none = Measured::exact(Ratio::of_base(0.0));
+    Ok((humidity.share().unwrap_or(none), moisture))
+}
