@@ -1,5 +1,5 @@
 use gutta::bench::{Brought, Drop};
-use gutta::matter::{LotOfLeaf, Mixing, Part};
+use gutta::matter::{Feel, LotOfLeaf, Mixing, Part};
 use gutta::measure::{DropMass, Kind, Mass, Measured, Ratio, Scalar, Unit, read};
 use gutta::{Composition, Moisture, Pile, Watering, WateringPlan};
 use gutta_tests::assert_close;
@@ -153,6 +153,21 @@ fn two_piles_together() {
             row.number("computed_pct_wb"),
             row.number("tolerance"),
         );
+    }
+}
+
+/// The grades of feel are those of the table, which says that they are judgement:
+/// this holds the two together, and checks neither.
+#[test]
+fn the_grades_of_feel_are_those_of_the_table() {
+    let rows = table("moisture/feel-grades.csv");
+    assert_eq!(rows.len(), Feel::ALL.len());
+    for (row, feel) in rows.iter().zip(Feel::ALL) {
+        assert_eq!(Feel::named(row.text("grade")), Some(feel));
+        let range = (row.number("low_pct_wb"), row.number("high_pct_wb"));
+        assert_eq!(feel.range(), range, "{row}");
+        assert_eq!(feel.sign(), row.text("sign"));
+        assert_eq!(row.text("mark"), "JUDGEMENT");
     }
 }
 

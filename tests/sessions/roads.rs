@@ -192,6 +192,26 @@ fn a_moisture_carries_its_method() {
     );
 }
 
+/// An upper bound is no estimate: it is not combined with one.
+#[test]
+fn oven_volatiles_of_cased_leaf_are_not_combined() {
+    let line = "gutta moisture combine \"11.6% ± 0.4% jar\" \"13.1% ± 0.3% oven-cased\"";
+    assert_eq!(
+        refused(line, 1),
+        "gutta moisture combine: MOISTURE: oven volatiles of cased leaf are an upper\n  bound of the water, not an estimate of it\n  13.1% ± 0.3% oven-cased\n  ^^^^^^^^^^^^^^^^^^^^^^^\nhint: combine the other estimates alone, or dry a dish of the leaf before it is\n  cased\n"
+    );
+    let both = text("gutta moisture combine \"11.6% ± 0.4% jar\" \"11.9% ± 0.3% oven\"");
+    assert!(
+        both.contains("from 11.9 % ± 0.3 % by oven dishes"),
+        "{both}"
+    );
+    let wrong = refused(
+        "gutta moisture combine \"11.6% ± 0.4% jra\" \"11.9% ± 0.3%\"",
+        2,
+    );
+    assert!(wrong.contains("did you mean jar?"), "{wrong}");
+}
+
 #[test]
 fn a_feel_is_a_range_and_said_to_be_a_guess() {
     let feel = text("gutta moisture feel supple");

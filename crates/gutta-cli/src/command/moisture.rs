@@ -3,6 +3,7 @@
 use clap::{Args, Subcommand};
 
 use gutta::bench::{Added, Drop, KnownAddition, LeafWeighed};
+use gutta::matter::Method;
 use gutta::measure::{Kind, Measured, ROOM_TEMPERATURE, combine};
 
 use super::draws::DrawArgs;
@@ -38,7 +39,7 @@ Examples:
 const COMBINE_EXAMPLES: &str = "\
 Examples:
   gutta moisture combine \"11.2% ± 0.5%\" \"12.0% ± 0.4%\"
-  gutta moisture combine 11-13% \"11.6% ± 0.4%\" \"13.1% db ± 0.8%\"
+  gutta moisture combine \"11-13% feel\" \"11.6% ± 0.4% oven\" \"13.1% db ± 0.8%\"
 
 Only estimates that share no reading, scale or dish are combined.";
 
@@ -187,18 +188,59 @@ impl CombineArgs {
             .iter()
             .map(|text| {
                 let flag = Flag::new(ESTIMATE, text);
-                let (reading, moisture) = flag.moisture()?;
+                let (text, method) = estimate(flag)?;
+                let (reading, moisture) = Flag::new(ESTIMATE, text).moisture()?;
                 if moisture.is_exact() {
                     return Err(flag
                         .wrong("doubt", "this estimate carries no doubt")
                         .hint("type how sure it is, such as \"11.2% ± 0.5%\": its weight follows from that"));
                 }
-                Ok((reading.unbroken(), moisture))
+                let name = match method {
+                    Some(method) => format!("{} {}", reading.unbroken(), method.words()),
+                    None => reading.unbroken(),
+                };
+                Ok((name, moisture, method))
             })
             .collect::<Outcome<Vec<_>>>()?;
-        let named: Vec<_> = read.iter().map(|(name, m)| (name.as_str(), *m)).collect();
+        // What is only an upper bound is no estimate of the same thing.
+        let is_bound = |method: &Option<Method>| method.is_some_and(Method::is_upper_bound);
+        let bound = read.iter().position(|(_, _, method)| is_bound(method));
+        if let Some(i) = bound.filter(|_| !read.iter().all(|(_, _, method)| is_bound(method))) {
+            let flag = Flag::new(ESTIMATE, &self.estimates[i]);
+            return Err(Failure::refused(
+                "oven volatiles of cased leaf are an upper bound of the water, not an estimate of it",
+            )
+            .about(ESTIMATE)
+            .pointing(flag.text, 0, flag.text.len())
+            .hint("combine the other estimates alone, or dry a dish of the leaf before it is cased"));
+        }
+        let named: Vec<_> = read
+            .iter()
+            .map(|(name, m, _)| (name.as_str(), *m))
+            .collect();
         let combined = combine(&named).map_err(|error| Failure::from(error).about(ESTIMATE))?;
         Ok(speak::combine(&named, &combined))
+    }
+}
+
+/// An estimate with the word of its method behind it, where there is one.
+fn estimate(flag: Flag<'_>) -> Outcome<(&str, Option<Method>)> {
+    let text = flag.text.trim_end();
+    let Some((before, word)) = text.rsplit_once(char::is_whitespace) else {
+        return Ok((text, None));
+    };
+    if let Some(method) = Method::named(word) {
+        return Ok((before, Some(method)));
+    }
+    match gutta_book::nearest(word, Method::ALL.map(Method::name)) {
+        Some(near) if word.len() > 2 => Err(flag
+            .wrong(
+                "unknown-value",
+                format!("`{word}` is no way to find a moisture"),
+            )
+            .pointing(flag.text, before.len() + 1, word.len())
+            .hint(format!("did you mean {near}?"))),
+        _ => Ok((text, None)),
     }
 }
 
