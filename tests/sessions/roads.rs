@@ -141,6 +141,15 @@ fn leaf_taken_out_takes_its_dry_matter() {
     assert!((value(&jar, "water_lost", "g") - 20.0).abs() < 1e-9);
 }
 
+/// By hand: 85 g of dry matter and 17.2 of 20 g at 14 % in 115 g.
+#[test]
+fn leaf_put_in_brings_its_dry_matter_and_water() {
+    let jar = json("gutta moisture jar --then 100g --at 15% --put \"20g 14%\" --now 115g");
+    assert!((value(&jar, "dry_matter", "g") - 102.2).abs() < 1e-9);
+    assert!((value(&jar, "moisture", "%") - 100.0 * (115.0 - 102.2) / 115.0).abs() < 1e-9);
+    assert!((value(&jar, "water_lost", "g") - 5.0).abs() < 1e-9);
+}
+
 #[test]
 fn lots_that_cannot_make_it_are_refused_with_what_can() {
     assert_eq!(

@@ -221,6 +221,18 @@ fn a_dropper_says_how_many_more_weighings_would_do() {
     assert!(!huge.contains("--drop"), "{huge}");
 }
 
+/// Of a running total it is the step that is miscounted: 20 drops of 48 mg, and
+/// 21 in the fourth step.
+#[test]
+fn a_miscount_of_a_running_total_is_a_step() {
+    let line = "gutta dropper 20=0.960g 40=1.921g 60=2.880g 80=3.888g 100=4.849g --running";
+    let running = text(line);
+    assert!(
+        running.contains("the step to weighing 4 left out, it reads as 21"),
+        "{running}"
+    );
+}
+
 #[test]
 fn part_of_a_drop_is_not_counted() {
     let dose = text("gutta dose 2.5drops --drop 21.4mg --leaf 10g");

@@ -8,24 +8,29 @@ use super::{Answer, Input, between, hold, numbers};
 proptest! {
     #[test]
     fn of_a_jar_weighed_again(
-        x in numbers::<5>(), has_tare in any::<bool>(), was_taken in any::<bool>(), to in 0.05..0.3,
+        x in numbers::<6>(), has_tare in any::<bool>(), was_taken in any::<bool>(),
+        was_put in any::<bool>(), to in 0.05..0.3,
     ) {
         let tare = if has_tare { between(x[0], 0.1, 0.6) } else { 0.0 };
         let leaf = between(x[1], 0.2, 0.6);
         let taken = leaf * between(x[4], 0.001, 0.04);
-        let left = if was_taken { leaf - taken } else { leaf };
+        let put = leaf * between(x[5], 0.05, 0.2);
+        let left = if was_taken { leaf - taken } else { leaf } + if was_put { put } else { 0.0 };
         let inputs = [
             Input::new("weighing then", tare + leaf, 1e-4),
             Input::new("moisture then", between(x[2], 0.12, 0.25), 0.03),
             Input::new("weighing now", tare + left * between(x[3], 0.92, 0.98), 1e-4),
             Input::new("tare", between(x[0], 0.1, 0.6), 1e-4),
             Input::new("leaf taken", taken, 1e-3),
+            Input::new("leaf put in", put, 1e-3),
+            Input::new("moisture of leaf put in", between(x[2], 0.15, 0.2), 0.02),
         ];
         hold(&inputs, |inputs| {
-            let [then, at, now, tare, taken] = inputs else { unreachable!("five inputs") };
+            let [then, at, now, tare, taken, put, put_at] = inputs else { unreachable!("seven inputs") };
             let jar = Jar {
                 tare: has_tare.then(|| tare.measured()),
                 taken: was_taken.then(|| taken.measured()),
+                put: was_put.then(|| LotOfLeaf { mass: put.measured(), at: put_at.measured() }),
                 to: Some(Moisture::of_base(to)),
                 ..Jar::new(then.measured(), at.measured(), now.measured())
             };

@@ -6,6 +6,7 @@ pub mod curve;
 pub mod density;
 pub mod drop;
 pub mod line;
+pub mod lot;
 pub mod shelf;
 
 use gutta::bench::{Added, Drop};

@@ -48,7 +48,7 @@ impl Question {
         let headline = format!(
             "One drop weighs {}{} ({}, {}).",
             say::estimate(mass, say::MILLIGRAM),
-            left_out(&suspects),
+            left_out(&suspects, &self.calibrating.readings),
             say::estimate(&calibration.drop_volume, Unit::MILLILITRE),
             say::estimate(&calibration.drops_per_volume, Unit::DROP_PER_MILLILITRE),
         );
@@ -125,11 +125,17 @@ impl Question {
 }
 
 /// Which weighings are left out of the figure, and what they read as.
-fn left_out(suspects: &[(usize, u64)]) -> String {
+fn left_out(suspects: &[(usize, u64)], readings: &Readings) -> String {
+    // Of a running total it is the step to a reading that is miscounted.
+    let what = match readings {
+        Readings::Running(_) => "the step to weighing",
+        Readings::Singly(_) => "weighing",
+        Readings::ToMark(_) => "filling",
+    };
     let each: Vec<String> = suspects
         .iter()
         .map(|(weighing, reads_as)| {
-            format!("weighing\u{a0}{weighing} left out, it reads as\u{a0}{reads_as}")
+            format!("{what}\u{a0}{weighing} left out, it reads as\u{a0}{reads_as}")
         })
         .collect();
     match each.as_slice() {

@@ -9,7 +9,7 @@
 
 use uom::si::{SI, Units};
 
-use super::{Moisture, Pile};
+use super::{LotOfLeaf, Moisture, Pile};
 use crate::error::{Error, ErrorKind, Result};
 use crate::measure::{
     Estimate, Formula, Inputs, MASS, Mass, Measured, Point, Real, Scalar, Simulation, Slot,
@@ -45,6 +45,8 @@ pub struct Jar {
     pub tare: Option<Measured<Mass>>,
     /// Leaf that was taken out in between, while it was at the moisture of then.
     pub taken: Option<Measured<Mass>>,
+    /// Leaf that was put in in between.
+    pub put: Option<LotOfLeaf>,
     /// The moisture that is wanted.
     pub to: Option<Moisture>,
 }
@@ -75,6 +77,7 @@ impl Jar {
             now,
             tare: None,
             taken: None,
+            put: None,
             to: None,
         }
     }
@@ -120,7 +123,8 @@ impl Jar {
     }
 
     fn lay(&self) -> Result<(Inputs, Table)> {
-        let masses = [Some(self.then), Some(self.now), self.tare, self.taken];
+        let put = self.put.map(|put| put.mass);
+        let masses = [Some(self.then), Some(self.now), self.tare, self.taken, put];
         for mass in masses.into_iter().flatten() {
             MASS.check_base(mass.value().base())?;
         }
@@ -131,6 +135,12 @@ impl Jar {
             now: inputs.add("weighing now", &self.now),
             tare: self.tare.map(|tare| inputs.add("tare", &tare)),
             taken: self.taken.map(|taken| inputs.add("leaf taken", &taken)),
+            put: self.put.map(|put| {
+                (
+                    inputs.add("leaf put in", &put.mass),
+                    inputs.add("moisture of leaf put in", &put.at),
+                )
+            }),
             to: self.to,
         };
         let best = inputs.best(&table);
@@ -178,6 +188,7 @@ struct Table {
     now: Slot<Mass>,
     tare: Option<Slot<Mass>>,
     taken: Option<Slot<Mass>>,
+    put: Option<(Slot<Mass>, Slot<Moisture>)>,
     to: Option<Moisture>,
 }
 
@@ -205,8 +216,11 @@ impl Formula for Table {
         let net = |gross: Mass<V>| tare.map_or(gross, |tare| gross - tare);
         let then = net(point.get(self.then));
         let left = self.taken.map_or(then, |slot| then - point.get(slot));
-        let before = Pile::leaf(left, point.get(self.at));
-        let lost = left - net(point.get(self.now));
+        let kept = Pile::leaf(left, point.get(self.at));
+        let before = self.put.map_or(kept, |(mass, at)| {
+            kept.mix(Pile::leaf(point.get(mass), point.get(at)))
+        });
+        let lost = before.total() - net(point.get(self.now));
         let pile = before.with_water(-lost);
         let to = self.to.map(Scalar::lift::<V>);
         let gross = |net: Mass<V>| tare.map_or(net, |tare| net + tare);

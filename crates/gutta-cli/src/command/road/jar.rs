@@ -9,6 +9,7 @@ use gutta::measure::{Kind, Mass, Measured, Scale};
 use crate::answer::Answer;
 use crate::command::draws::DrawArgs;
 use crate::failure::Outcome;
+use crate::resolve::lot::lot;
 use crate::resolve::shelf::Shelf;
 use crate::resolve::{self, Assumed, DOUBT_IS_SAID, Flag, Weight, leaf_moisture};
 use crate::speak::road::jar::Question;
@@ -18,6 +19,7 @@ Examples:
   gutta moisture jar --tare 412.6g --then 866.1g --at 15.2% --now 851.9g
   gutta moisture jar --tare 412.6g --then 866.1g --at 15.2% --now 851.9g --to 14.5%
   gutta moisture jar --then 453.5g --at \"15.2% ± 0.5%\" --now 419.3g --taken 20g --scale 0.1g
+  gutta moisture jar --then 453.5g --at 15.2% --now 468.0g --put \"20g 14%\"
 
 It holds while only water comes or goes: not while alcohol is still airing.";
 
@@ -43,6 +45,9 @@ pub struct JarArgs {
     /// Leaf taken out in between, while it was at the moisture of then
     #[arg(long, value_name = "MASS", allow_hyphen_values = true)]
     taken: Option<String>,
+    /// Leaf put in in between, its mass and moisture: "20g 14%"
+    #[arg(long, value_name = "LOT", allow_hyphen_values = true)]
+    put: Option<String>,
     /// The moisture wanted
     #[arg(long, value_name = "MOISTURE", allow_hyphen_values = true)]
     to: Option<String>,
@@ -88,6 +93,9 @@ impl JarArgs {
         let taken = Flag::of("--taken", self.taken.as_ref())
             .map(|flag| flag.mass(scale))
             .transpose()?;
+        let put = Flag::of("--put", self.put.as_ref())
+            .map(|flag| lot(flag, "leaf put in", scale, shelf, &mut assumed))
+            .transpose()?;
         for (what, weight) in [
             ("then", Some(&then)),
             ("now", Some(&now)),
@@ -112,6 +120,7 @@ impl JarArgs {
         let jar = Jar {
             tare: tare.as_ref().map(|w| w.mass),
             taken: taken.as_ref().map(|w| w.mass),
+            put: put.map(|(_, put)| put),
             to: to.as_ref().map(|(_, to)| *to),
             ..Jar::new(then.mass, at, now.mass)
         };

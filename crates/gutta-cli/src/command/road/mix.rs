@@ -3,12 +3,13 @@
 use clap::Args;
 
 use gutta::Moisture;
-use gutta::matter::{LotOfLeaf, Mixing};
-use gutta::measure::{Kind, Reading, read_leading};
+use gutta::matter::Mixing;
+use gutta::measure::{Kind, Reading};
 
 use crate::answer::Answer;
 use crate::command::draws::DrawArgs;
 use crate::failure::{Failure, Outcome};
+use crate::resolve::lot::{FORM, lot};
 use crate::resolve::shelf::Shelf;
 use crate::resolve::{self, Assumed, Flag};
 use crate::speak::road::mix::Question;
@@ -42,9 +43,6 @@ pub struct MixArgs {
 /// What a lot is called in a complaint.
 const LOT: &str = "LOT";
 
-/// What to type for a lot.
-const FORM: &str = "type each lot as mass and moisture in quotes: \"460g 9.6%\"";
-
 impl MixArgs {
     /// Reads the lots, asks the library, and says the answer.
     pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
@@ -56,21 +54,10 @@ impl MixArgs {
         let mut lots = Vec::with_capacity(self.lots.len());
         let mut first: Option<Reading> = None;
         for (i, text) in self.lots.iter().enumerate() {
-            let flag = Flag::new(LOT, text);
-            let (reading, len) =
-                read_leading(text, &[Kind::Mass]).map_err(|error| flag.fail(error))?;
-            let weight = flag.weight(reading, scale)?;
-            let rest = text[len..].trim_start_matches([' ', ',', '\u{a0}']);
-            let number = i + 1;
-            assumed.exact_if(
-                weight.mass.is_exact(),
-                format!("lot {number} {}", weight.reading.unbroken()),
-            );
-            lots.push(LotOfLeaf {
-                mass: weight.mass,
-                at: moisture(flag, rest, number, shelf, &mut assumed)?,
-            });
-            first.get_or_insert(weight.reading);
+            let name = format!("lot {}", i + 1);
+            let (typed, one) = lot(Flag::new(LOT, text), &name, scale, shelf, &mut assumed)?;
+            lots.push(one);
+            first.get_or_insert(typed);
         }
         let to = match Flag::of("--to", self.to.as_ref()) {
             Some(flag) => {
@@ -101,35 +88,4 @@ impl MixArgs {
         self.draws.add(&mut answer, || mixing.simulate())?;
         Ok(answer)
     }
-}
-
-/// The moisture of a lot: typed behind its mass, or that of a lot of the book.
-fn moisture(
-    flag: Flag<'_>,
-    text: &str,
-    number: usize,
-    shelf: &Shelf,
-    assumed: &mut Assumed,
-) -> Outcome<gutta::Measured<Moisture>> {
-    if text.is_empty() {
-        return Err(flag.wrong("missing", "the lot has no moisture").hint(FORM));
-    }
-    if text.starts_with(char::is_alphabetic) {
-        let lot = shelf.lot(Flag::new(flag.name, text))?;
-        assumed.line(format!(
-            "lot {number}, {}: {}",
-            lot.name,
-            lot.typed.unbroken()
-        ));
-        return Ok(lot.moisture);
-    }
-    let offset = flag.text.len() - text.len();
-    let reading = gutta::measure::read(text, &[Kind::Share])
-        .map_err(|error| resolve::moved(flag, error, offset))?;
-    let moisture = Moisture::read(&reading).map_err(|error| resolve::moved(flag, error, offset))?;
-    assumed.exact_if(
-        moisture.is_exact(),
-        format!("moisture of lot {number} {}", reading.unbroken()),
-    );
-    Ok(moisture)
 }

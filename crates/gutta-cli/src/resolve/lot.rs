@@ -1,0 +1,63 @@
+//! A lot that was typed: its mass and its moisture.
+
+use gutta::Moisture;
+use gutta::matter::LotOfLeaf;
+use gutta::measure::{Kind, Measured, Reading, Scale, read, read_leading};
+
+use super::shelf::Shelf;
+use super::{Assumed, Flag, moved};
+use crate::failure::Outcome;
+
+/// What to type for a lot.
+pub const FORM: &str = "type each lot as mass and moisture in quotes: \"460g 9.6%\"";
+
+/// A lot with its mass as it was typed; `name` is what it is called where it is
+/// taken as exact.
+pub fn lot(
+    flag: Flag<'_>,
+    name: &str,
+    scale: Option<Scale>,
+    shelf: &Shelf,
+    assumed: &mut Assumed,
+) -> Outcome<(Reading, LotOfLeaf)> {
+    let (reading, len) =
+        read_leading(flag.text, &[Kind::Mass]).map_err(|error| flag.fail(error))?;
+    let weight = flag.weight(reading, scale)?;
+    let rest = flag.text[len..].trim_start_matches([' ', ',', '\u{a0}']);
+    assumed.exact_if(
+        weight.mass.is_exact(),
+        format!("{name} {}", weight.reading.unbroken()),
+    );
+    let at = moisture(flag, rest, name, shelf, assumed)?;
+    let lot = LotOfLeaf {
+        mass: weight.mass,
+        at,
+    };
+    Ok((weight.reading, lot))
+}
+
+/// The moisture of a lot: typed behind its mass, or that of a lot of the book.
+fn moisture(
+    flag: Flag<'_>,
+    text: &str,
+    name: &str,
+    shelf: &Shelf,
+    assumed: &mut Assumed,
+) -> Outcome<Measured<Moisture>> {
+    if text.is_empty() {
+        return Err(flag.wrong("missing", "the lot has no moisture").hint(FORM));
+    }
+    if text.starts_with(char::is_alphabetic) {
+        let lot = shelf.lot(Flag::new(flag.name, text))?;
+        assumed.line(format!("{name}, {}: {}", lot.name, lot.typed.unbroken()));
+        return Ok(lot.moisture);
+    }
+    let offset = flag.text.len() - text.len();
+    let reading = read(text, &[Kind::Share]).map_err(|error| moved(flag, error, offset))?;
+    let moisture = Moisture::read(&reading).map_err(|error| moved(flag, error, offset))?;
+    assumed.exact_if(
+        moisture.is_exact(),
+        format!("moisture of {name} {}", reading.unbroken()),
+    );
+    Ok(moisture)
+}
