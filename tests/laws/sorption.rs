@@ -3,7 +3,7 @@
 use gutta::matter::sorption::{
     Fit, InAir, Isotherm, KeptBy, LEAF_REFERENCE, Leaf, OwnPoint, OwnReading, at_temperature, held,
 };
-use gutta::measure::{Measured, Ratio, Scalar, Spread, Temperature};
+use gutta::measure::{Measured, Ratio, Scalar, Spread, Temperature, coverage_95};
 use gutta::{ErrorKind, Estimate, Moisture};
 use proptest::prelude::*;
 use rand_distr::{Distribution, StandardNormal};
@@ -272,19 +272,23 @@ fn a_fit_that_cannot_be_is_refused() {
     with(|_| {}).unwrap();
 }
 
-/// The best value and the spread that draws of it have: Student's t with ν
-/// degrees of freedom is wider than its u by √(ν/(ν − 2)).
-fn drawn<S: Scalar>(estimate: &Estimate<S>) -> (f64, f64) {
-    let terms = estimate.terms().iter();
-    let squares = terms.map(|term| {
-        let widened = if term.dof.is_finite() {
-            term.dof / (term.dof - 2.0)
-        } else {
-            1.0
-        };
-        term.contribution.powi(2) * widened
-    });
-    (estimate.best().base(), squares.sum::<f64>().sqrt())
+/// The best value, u, and what the half-width at 95 % lies between. For normal
+/// terms both are 1.96 u. Where some are Student's t Welch–Satterthwaite is a
+/// little narrow, and each term with its own quantile, in squares, a little
+/// wide. And whether all of them are normal.
+fn drawn<S: Scalar>(estimate: &Estimate<S>) -> (f64, f64, [f64; 2], bool) {
+    let measured = estimate.measured();
+    let squares = estimate
+        .terms()
+        .iter()
+        .map(|term| (coverage_95(term.dof) * term.contribution).powi(2));
+    let wide = squares.sum::<f64>().sqrt();
+    (
+        estimate.best().base(),
+        measured.u(),
+        [measured.half_width_95(), wide],
+        estimate.least_dof().is_infinite(),
+    )
 }
 
 /// Draws of the same inputs through the same formula: what first order says of
@@ -311,7 +315,7 @@ fn draws_agree_with_first_order() {
         let there = InAir::new(isotherm.clone(), air, at);
         let back = KeptBy::new(isotherm, leaf, at);
         let equivalent = back.humidity().unwrap();
-        for (simulation, (best, u)) in [
+        for (simulation, (best, u, [narrow, wide], is_normal)) in [
             (there.simulate().unwrap(), drawn(&there.moisture().unwrap())),
             (
                 back.simulate().unwrap().unwrap(),
@@ -321,13 +325,23 @@ fn draws_agree_with_first_order() {
             let (mut columns, outside) = simulation.columns(100_000, 7);
             let spread = Spread::of(&mut columns[0]);
             assert_eq!((outside, spread.not_finite), (0, 0));
-            // Curvature moves the mean by up to a tenth of u and widens by up to
-            // a twentieth here.
+            // Curvature moves the middle by up to a tenth of u and widens by up to
+            // a twentieth here; over the wider reach of Student's t by twice that.
+            let (low, high) = spread.shortest_95;
+            let middle = 0.5 * (low + high);
+            let reach = if is_normal { 0.1 } else { 0.2 };
+            assert!((middle - best).abs() < reach * u, "{spread:?} {best} {u}");
+            let half = 0.5 * (high - low);
             assert!(
-                (spread.mean - best).abs() < 0.1 * u,
-                "{spread:?} {best} {u}"
+                half > 0.94 * narrow && half < 1.06 * wide,
+                "{spread:?} {narrow} {wide}"
             );
-            assert!((spread.u / u - 1.0).abs() < 0.06, "{spread:?} {u}");
+            // The logarithms of a fit are Student's t: the draws of its powers
+            // have no standard deviation to hold.
+            if is_normal {
+                assert!((spread.mean - best).abs() < 0.1 * u, "{spread:?} {best}");
+                assert!((spread.u / u - 1.0).abs() < 0.06, "{spread:?} {u}");
+            }
         }
     }
 }

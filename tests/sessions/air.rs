@@ -60,7 +60,14 @@ fn an_own_reading_anchors_the_curve() {
         "gutta moisture air --humidity 55% --own \"50% 11%\" --own \"60% 13%\"",
         2,
     );
-    assert!(two.contains("needs at least 3 points, not 2"), "{two}");
+    assert!(two.contains("two own readings make no curve"), "{two}");
+    let doubtful = refused(
+        "gutta moisture air --humidity 55% --own \"50% 11%\" --own \"60% 13% ± 1%\" --own \"70% 16%\"",
+        2,
+    );
+    assert!(doubtful.contains("type them without ±"), "{doubtful}");
+    let swapped = refused("gutta moisture air --humidity 60% --own \"36% 60%\"", 2);
+    assert!(swapped.contains("the humidity comes first"), "{swapped}");
 }
 
 #[test]
@@ -118,7 +125,7 @@ fn the_mould_line_goes_with_every_moisture() {
             Some("do not store"),
         ),
         (
-            "gutta moisture before --leaf 100g --at 20% --added 4g",
+            "gutta moisture before --leaf 100g --at 17% --added 4g",
             Some("do not store"),
         ),
         (
@@ -176,6 +183,51 @@ fn a_hygrometer_is_put_right_over_salt() {
     assert!(
         list.contains("magnesium chloride (MgCl2): 32.79 %"),
         "{list}"
+    );
+}
+
+/// Without a reading to be put right each check says its own: should − shown,
+/// with both their doubts. By hand √(0.510² + 0.080²).
+#[test]
+fn each_check_says_what_is_off() {
+    let both = text("gutta moisture hygrometer \"NaCl 74% ± 1%\" \"MgCl2 36% ± 1%\"");
+    assert!(
+        both.starts_with("In truth it is 1.5 points more over sodium chloride, 2.9 points less over magnesium chloride."),
+        "{both}"
+    );
+    assert!(
+        both.contains("over sodium chloride 1.5 points ± 1.0 points (95 %)"),
+        "{both}"
+    );
+    let beyond = refused(
+        "gutta moisture hygrometer \"table salt, 65%\" --reads 95%",
+        1,
+    );
+    assert!(beyond.contains("is outside 0 to 100 %"), "{beyond}");
+    let hot = refused("gutta moisture hygrometer --temp 40°C", 1);
+    assert!(
+        hot.contains("--temp") && hot.contains("15 °C to 35 °C"),
+        "{hot}"
+    );
+}
+
+/// One thermometer for the own reading and for the air is one input: at the
+/// anchor it cancels. By hand u² = u(m₀)² + (slope u(a₀))²: 0.437 points.
+#[test]
+fn one_temperature_is_one_input() {
+    let at = json(
+        "gutta moisture air --humidity 57% --own \"57% ± 3% 13% ± 0.3%\" --temp \"30°C ± 3°C\" --type flue-cured",
+    );
+    let budget = at["budget"].to_string();
+    assert!(!budget.contains("temperature"), "{budget}");
+    for (word, leaf) in [("fire-cured", "dark"), ("virginia", "flue-cured")] {
+        let said = text(&format!("gutta moisture air --humidity 60% --type {word}"));
+        assert!(said.contains(&format!("{leaf} leaf comes to")), "{said}");
+    }
+    let basis = refused("gutta moisture air --humidity \"60% db\"", 2);
+    assert!(
+        basis.contains("a relative humidity has no moisture basis"),
+        "{basis}"
     );
 }
 

@@ -201,6 +201,61 @@ fn a_moisture_carries_its_method() {
     );
 }
 
+/// An upper bound stays one through whatever is worked out from it.
+#[test]
+fn an_upper_bound_goes_on() {
+    let reading = refused(
+        "gutta water --leaf 100g --at \"19.5% ± 1.5%\" --by oven-cased --to 21% --added 31drops --reading \"20% ± 1%\"",
+        1,
+    );
+    assert!(
+        reading
+            .starts_with("gutta water: --reading: a reading is not combined with an upper bound"),
+        "{reading}"
+    );
+    let dry = text("gutta water --leaf 100g --at \"19.5% ± 0.5%\" --by oven-cased --to 15%");
+    assert!(
+        dry.contains("this is the most that is to lose: stop well before"),
+        "{dry}"
+    );
+    assert!(!dry.contains("one oven dish"), "{dry}");
+    let jar = text("gutta moisture jar --book demo-data --then 100g --lot dark-22 --now 98g");
+    assert!(
+        jar.contains("--by oven-cased") && jar.contains("a lower water activity"),
+        "{jar}"
+    );
+    let guess = text("gutta moisture jar --book demo-data --then 100g --lot sun-25 --now 98g");
+    assert!(guess.contains("--by feel"), "{guess}");
+    let mix = text("gutta moisture mix --book demo-data \"460g dark-22\" \"200g bright-24a\"");
+    assert!(mix.contains("--by oven-cased"), "{mix}");
+    let air = text("gutta moisture air --humidity 60% --cased");
+    assert!(
+        air.contains("uncased leaf comes to") && air.contains("cased leaf holds more"),
+        "{air}"
+    );
+    assert!(!air.contains("--by air"), "{air}");
+    let own = text("gutta moisture air --humidity 60% --cased --own \"58% 14%\"");
+    assert!(own.contains("--by air"), "{own}");
+}
+
+/// A lot has one moisture, however many heaps lie of it; and what rounding leaves
+/// is nothing.
+#[test]
+fn lots_are_counted_once_and_met_targets_are_met() {
+    let twice = refused(
+        "gutta moisture mix --book demo-data \"460g bright-24a\" \"100g bright-24a\"",
+        2,
+    );
+    assert!(twice.contains("this lot stands twice"), "{twice}");
+    let met = json("gutta moisture mix \"460g 12%\" \"290g 12%\" --to 12%");
+    assert_eq!(met["answer"]["water"]["value"], 0.0);
+    let even = json("gutta moisture mix \"300g 10%\" \"100g 20%\" --to 12.5%");
+    assert!(even["answer"].get("short_of").is_none(), "{even}");
+    assert_eq!(even["answer"]["water"]["value"], 0.0);
+    let end = text("gutta moisture mix \"460g 9.6%\" \"290g 17.8%\" --to 9.6%");
+    assert!(end.starts_with("Take 460 g of lot 1 alone"), "{end}");
+}
+
 /// An upper bound is no estimate: it is not combined with one.
 #[test]
 fn oven_volatiles_of_cased_leaf_are_not_combined() {

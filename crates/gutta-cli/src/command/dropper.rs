@@ -148,7 +148,7 @@ impl DropperArgs {
             }
         };
         let h = match humidity {
-            Some(flag) => flag.share_within(&RELATIVE_HUMIDITY)?,
+            Some(flag) => flag.humidity(&RELATIVE_HUMIDITY)?,
             None => {
                 assumed.line("relative humidity 50\u{a0}%");
                 *Air::ROOM.humidity()

@@ -107,6 +107,14 @@ impl WaterArgs {
             Some(flag) => Some(flag.moisture()?),
             None => None,
         };
+        if let Some(flag) = reading_flag.filter(|_| assumed.is_upper_bound()) {
+            return Err(Failure::refused(
+                "a reading is not combined with an upper bound of the moisture",
+            )
+            .about(flag.name)
+            .pointing(flag.text, 0, flag.text.len())
+            .hint("go by the reading alone: weigh the leaf as it is now, type the reading as --at, and leave --added out"));
+        }
         let step = watering
             .second_step(&added, reading.as_ref().map(|(_, moisture)| moisture))
             .map_err(|error| reading_flag.unwrap_or(flag).fail(error))?;

@@ -4,11 +4,13 @@ use gutta::Moisture;
 use gutta::matter::sorption::{LEAF_REFERENCE, OwnPoint, OwnReading};
 use gutta::matter::{Fit, Isotherm, Leaf};
 use gutta::measure::{
-    Kind, LEAF_HUMIDITY, LEAF_TEMPERATURE, Measured, Ratio, Scalar, Temperature, read, read_leading,
+    Kind, LEAF_HUMIDITY, LEAF_TEMPERATURE, Measured, Ratio, Scalar, Temperature, Unit, read,
+    read_leading,
 };
 
 use super::{Assumed, Flag, moved};
 use crate::failure::Outcome;
+use crate::say;
 
 /// The curve that is gone by.
 pub struct Curve {
@@ -56,10 +58,20 @@ pub fn curve(
     let flags: Vec<Flag<'_>> = own.iter().map(|text| Flag::new("--own", text)).collect();
     let isotherm = match flags.as_slice() {
         [] => {
-            assumed.line(format!(
-                "the curve of {} leaf by default: one published point, its slope judged",
-                leaf.name()
-            ));
+            assumed.line(match leaf {
+                Leaf::Dark => {
+                    "the curve of dark leaf by default: judgement alone, no reading of it was found"
+                        .to_owned()
+                }
+                Leaf::Generic => {
+                    "the curve by default: the mean of three, each through one published point, their slopes judged"
+                        .to_owned()
+                }
+                _ => format!(
+                    "the curve of {} leaf by default: one published point, its slope judged",
+                    leaf.name()
+                ),
+            });
             Isotherm::of(leaf)
         }
         [one] => {
@@ -71,11 +83,24 @@ pub fn curve(
             };
             Isotherm::anchored(leaf, reading).map_err(|error| one.fail(error))?
         }
+        [_, second] => {
+            return Err(second
+                .wrong("missing", "two own readings make no curve")
+                .hint("keep one --own, the surer one, or type a third"));
+        }
         [first, ..] => {
             let points = flags
                 .iter()
                 .map(|flag| {
-                    let (humidity, moisture) = reading(*flag, &mut Assumed::default())?;
+                    let (humidity, moisture) = reading(*flag, assumed)?;
+                    if !humidity.is_exact() || !moisture.is_exact() {
+                        return Err(flag
+                            .wrong(
+                                "doubt",
+                                "own readings that make a curve are taken as they are",
+                            )
+                            .hint("type them without ±: how they scatter about the curve is its doubt"));
+                    }
                     Ok(OwnPoint {
                         humidity: humidity.value(),
                         moisture: moisture.value(),
@@ -85,8 +110,10 @@ pub fn curve(
             let fit =
                 Fit::to(leaf, &points, temperature.value()).map_err(|error| first.fail(error))?;
             assumed.line(format!(
-                "a curve through {} own readings, all at one temperature",
-                points.len()
+                "a curve through {} own readings from {} to {}, all at one temperature: its doubt is their scatter about it, and not an error that they share",
+                points.len(),
+                say::base(fit.span().0.base(), Unit::PERCENT),
+                say::base(fit.span().1.base(), Unit::PERCENT)
             ));
             Isotherm::fitted(fit)
         }
@@ -143,6 +170,14 @@ fn reading(
         moisture.is_exact(),
         format!("own moisture {}", typed.unbroken()),
     );
+    if moisture.value().base() >= humidity.base() {
+        return Err(flag
+            .wrong(
+                "out-of-range",
+                "no leaf is at a moisture as high as the humidity of its air",
+            )
+            .hint("the humidity comes first, then the moisture: \"60% 13.2%\""));
+    }
     let none = Measured::exact(Ratio::of_base(0.0));
     Ok((humidity.share().unwrap_or(none), moisture))
 }

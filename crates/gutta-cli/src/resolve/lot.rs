@@ -50,6 +50,10 @@ fn moisture(
     if text.starts_with(char::is_alphabetic) {
         let lot = shelf.lot(Flag::new(flag.name, text))?;
         assumed.line(format!("{name}, {}: {}", lot.name, lot.typed.unbroken()));
+        if let Some(method) = lot.method {
+            assumed.line(format!("{name} was found {}", method.words()));
+            assumed.carry(method);
+        }
         return Ok(lot.moisture);
     }
     let offset = flag.text.len() - text.len();

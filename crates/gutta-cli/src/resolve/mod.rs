@@ -145,9 +145,20 @@ impl<'a> Flag<'a> {
         Ok(Ratio::of_base(reading.base()))
     }
 
-    /// A percentage within a range, with the doubt that was typed.
-    pub fn share_within(&self, range: &Range) -> Outcome<Measured<Ratio>> {
-        let reading = self.read(&[Kind::Share])?;
+    /// A relative humidity within a range, with the doubt that was typed; `RH`
+    /// may stand behind it.
+    pub fn humidity(&self, range: &Range) -> Outcome<Measured<Ratio>> {
+        let text = self.text.trim_end();
+        let bare = ["RH", "rh", "rH", "r.h."]
+            .iter()
+            .find_map(|behind| text.strip_suffix(behind))
+            .unwrap_or(text);
+        let reading = Flag::new(self.name, bare).read(&[Kind::Share])?;
+        if reading.basis().is_some() {
+            return Err(self
+                .wrong("wrong-kind", "a relative humidity has no moisture basis")
+                .hint("type it alone, such as 60%"));
+        }
         self.within(range, &reading)?;
         Ok(reading
             .share()
@@ -347,7 +358,7 @@ pub fn method(text: Option<&String>, assumed: &mut Assumed) -> Outcome<()> {
 /// What is taken for granted, gathered while flags are read.
 #[derive(Debug, Default)]
 pub struct Assumed {
-    is_upper_bound: bool,
+    method: Option<Method>,
     lines: Vec<String>,
     exact: Vec<String>,
     cautions: Vec<Caution>,
@@ -371,15 +382,33 @@ impl Assumed {
     /// How the moisture was found.
     pub fn method(&mut self, method: Method) {
         self.line(format!("the moisture was found {}", method.words()));
-        if method.is_upper_bound() {
-            self.is_upper_bound = true;
+        self.carry(method);
+    }
+
+    /// What of a method goes on into what is worked out: an upper bound stays
+    /// one, whatever else goes in, and a guess a guess.
+    pub fn carry(&mut self, method: Method) {
+        if method.is_upper_bound() && !self.is_upper_bound() {
             self.caution(Caution::OvenVolatiles);
+        }
+        let goes_on = method.is_upper_bound() || method == Method::Feel;
+        if !self.is_upper_bound() && (goes_on || self.method.is_none()) {
+            self.method = Some(method);
+        }
+    }
+
+    /// The method of what is worked out by another: a bound stays a bound, a guess
+    /// a guess.
+    pub fn method_by(&self, method: Method) -> Method {
+        match self.method {
+            Some(found) if found.is_upper_bound() || found == Method::Feel => found,
+            _ => method,
         }
     }
 
     /// Whether the moisture is at most what was typed.
-    pub const fn is_upper_bound(&self) -> bool {
-        self.is_upper_bound
+    pub fn is_upper_bound(&self) -> bool {
+        self.method.is_some_and(Method::is_upper_bound)
     }
 
     /// A caution that what was read gives rise to.
@@ -392,7 +421,9 @@ impl Assumed {
         self.lines.extend(other.lines);
         self.exact.extend(other.exact);
         self.cautions.extend(other.cautions);
-        self.is_upper_bound |= other.is_upper_bound;
+        if let Some(method) = other.method {
+            self.carry(method);
+        }
     }
 
     /// Hands all of it over to the answer; these cautions come first.

@@ -115,7 +115,12 @@ impl Shelf {
 
     /// A lot by its name.
     pub fn lot(&self, flag: Flag<'_>) -> Outcome<&LotEntry> {
-        self.needed(flag, "type the moisture: --at 11.2%")?
+        let instead = if flag.name.starts_with("--") {
+            "type the moisture: --at 11.2%"
+        } else {
+            "type the moisture in place of the name"
+        };
+        self.needed(flag, instead)?
             .lot(flag.text)
             .map_err(|e| no_such(flag, &e))
     }

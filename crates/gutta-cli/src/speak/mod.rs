@@ -1,7 +1,7 @@
 //! What the program says: the keys of each answer, its figures, its sentences.
 
 use gutta::matter::{Isotherm, KeptBy, Leaf, sorption::LEAF_REFERENCE};
-use gutta::{Measured, Moisture};
+use gutta::{Caution, Measured, Moisture};
 
 pub mod dose;
 pub mod dropper;
@@ -18,14 +18,16 @@ macro_rules! keys {
 use keys;
 
 /// What the mould line says of uncased leaf at a moisture, by the curve of leaf
-/// of no known type at 22 °C; nothing where it keeps dry enough.
-fn mould(moisture: Moisture) -> Option<String> {
+/// of no known type at 22 °C; nothing where it keeps dry enough. Of cased leaf it
+/// says that the line is not its own.
+fn mould(moisture: Moisture, is_cased: bool) -> Vec<String> {
     let leaf = Isotherm::of(Leaf::Generic);
-    let kept = KeptBy::new(
-        leaf,
-        Measured::exact(moisture),
-        Measured::exact(LEAF_REFERENCE),
-    );
-    let caution = kept.humidity().ok()?.mould_line()?;
-    Some(format!("{caution} (by the curve of leaf of no known type)"))
+    let (at, room) = (Measured::exact(moisture), Measured::exact(LEAF_REFERENCE));
+    let kept = KeptBy::new(leaf, at, room).humidity();
+    let Some(caution) = kept.ok().and_then(|air| air.mould_line()) else {
+        return Vec::new();
+    };
+    let line = format!("{caution} (by the curve of leaf of no known type)");
+    let cased = is_cased.then(|| Caution::CasedLeaf.to_string());
+    std::iter::once(line).chain(cased).collect()
 }

@@ -73,7 +73,7 @@ pub fn basis(reading: &Reading, wet: &Measured<Moisture>) -> Answer {
         ),
     );
     answer.check = dried_out(wet.best());
-    answer.cautions.extend(mould(wet.best()));
+    answer.cautions.extend(mould(wet.best(), false));
     answer.put(&WET, &wet);
     answer.put(&DRY, &dry);
     if wet.u() > 0.0 {
@@ -142,7 +142,7 @@ pub fn combine(estimates: &[(&str, Measured<Moisture>)], both: &Combined<Moistur
             "look for a mistake before you go by it: another leaf, an unstirred jar, a dish not dried out; then measure again".to_owned(),
         );
     }
-    answer.cautions.extend(mould(both.estimate.best()));
+    answer.cautions.extend(mould(both.estimate.best(), false));
     for (name, moisture) in estimates {
         answer.working.push(format!(
             "{name}: u = {}, its weight 1/u²",
@@ -151,6 +151,9 @@ pub fn combine(estimates: &[(&str, Measured<Moisture>)], both: &Combined<Moistur
     }
     answer
 }
+
+/// The command that looks back.
+const BEFORE: &str = "moisture before";
 
 impl Question {
     /// The moisture before the water, said.
@@ -167,13 +170,7 @@ impl Question {
             self.at.unbroken_value()
         );
         let advice = self.known.advice_before(weighed);
-        self.say(
-            "moisture before",
-            headline,
-            check,
-            before,
-            advice.ok().flatten(),
-        )
+        self.say(BEFORE, headline, check, before, advice.ok().flatten())
     }
 
     /// The moisture with the water on, said.
@@ -218,10 +215,20 @@ impl Question {
         } else {
             answer.doubt.push(say::DOUBT_NOT_KNOWN.to_owned());
         }
+        // Another oven dish of cased leaf is another upper bound.
+        let advice = advice.filter(|_| !self.assumed.is_upper_bound());
         let line = advice.and_then(|a| say::advice(&a, "the moisture", Unit::PERCENT));
         answer.next.extend(line);
         answer.cautions = vec![Caution::WetLeaf.to_string()];
-        answer.cautions.extend(mould(other.moisture.best()));
+        // Of the two moistures the leaf is at the one with the water on it.
+        let now = if command == BEFORE {
+            self.known.moisture.value()
+        } else {
+            other.moisture.best()
+        };
+        answer
+            .cautions
+            .extend(mould(now, self.assumed.is_upper_bound()));
         answer.working.push(format!(
             "water added {}; dry matter {}, the same before and after",
             voice.mass(other.water.best()),

@@ -121,20 +121,12 @@ impl Question {
         )
     }
 
-    /// Whether something that holds water is brought, and the mould line is
-    /// met: the line is for uncased leaf.
+    /// Whether something that holds water is brought.
     fn has_humectant(&self) -> bool {
-        let brings = |parts: &[(Part, _)]| {
-            parts
-                .iter()
-                .any(|(part, _)| matches!(part, Part::Glycol | Part::Glycerine | Part::Sugar))
-        };
-        mould(self.watering.to).is_some()
-            && self
-                .watering
-                .brought
-                .iter()
-                .any(|brought| brings(brought.composition.parts()))
+        let holds =
+            |(part, _): &(Part, _)| matches!(part, Part::Glycol | Part::Glycerine | Part::Sugar);
+        let mut brought = self.watering.brought.iter();
+        brought.any(|brought| brought.composition.parts().iter().any(holds))
     }
 
     /// Whether the scale, where one is known, shows so little.
@@ -157,6 +149,10 @@ impl Question {
 
     /// The worst input, and what would help, worked out with the same formula.
     fn advise(&self, answer: &mut Answer) {
+        // Another oven dish of cased leaf is another upper bound.
+        if self.assumed.is_upper_bound() {
+            return;
+        }
         let Ok(Some(advice)) = self.watering.advice() else {
             return;
         };
@@ -331,7 +327,7 @@ impl Question {
         self.advise(&mut answer);
         if self.assumed.is_upper_bound() {
             answer.next.push(
-                "the moisture is an upper bound, so this water is the least that is needed: go in steps, and check"
+                "the moisture is an upper bound, so this water is the least that is needed: check when it has rested, and add more"
                     .to_owned(),
             );
         }
@@ -479,6 +475,12 @@ impl Question {
         answer
             .next
             .push("spread it thin, weigh as it dries, and stop at that reading".to_owned());
+        if self.assumed.is_upper_bound() {
+            answer.next.push(
+                "the moisture is an upper bound, so this is the most that is to lose: stop well before, and check"
+                    .to_owned(),
+            );
+        }
         self.advise(&mut answer);
         self.cautions(&mut answer);
         self.stand(&mut answer);
@@ -552,10 +554,8 @@ impl Question {
         }
         answer.cautions = cautions.iter().map(ToString::to_string).collect();
         // The moisture that is aimed at is the one the leaf will be kept at.
-        answer.cautions.extend(mould(self.watering.to));
-        if self.has_humectant() {
-            answer.cautions.push(Caution::CasedLeaf.to_string());
-        }
+        let is_cased = self.has_humectant() || self.assumed.is_upper_bound();
+        answer.cautions.extend(mould(self.watering.to, is_cased));
     }
 }
 

@@ -135,7 +135,7 @@ impl fmt::Display for Caution {
                 "too wet to store: above 75 % relative humidity leaf goes mouldy within days, and no figure is known",
             ),
             Self::CasedLeaf => f.write_str(
-                "the line is for uncased leaf: cased leaf with humectant has a lower water activity at the same moisture",
+                "curve and mould line are for uncased leaf: cased leaf with humectant has a lower water activity at the same moisture",
             ),
         }
     }
@@ -162,7 +162,7 @@ mod tests {
             ),
             (
                 Caution::CasedLeaf,
-                "the line is for uncased leaf: cased leaf with humectant has a lower water activity at the same moisture",
+                "curve and mould line are for uncased leaf: cased leaf with humectant has a lower water activity at the same moisture",
             ),
         ] {
             assert_eq!(caution.to_string(), words);

@@ -174,21 +174,34 @@ impl Mixing {
         let [a, b] = self.lots.as_slice() else {
             return None;
         };
-        let off = |lot: &LotOfLeaf| lot.at.value().base() - to.base();
+        // What rounding leaves of a moisture that is met is nothing.
+        let off = |lot: &LotOfLeaf| {
+            let off = lot.at.value().base() - to.base();
+            if off.abs() <= MET { 0.0 } else { off }
+        };
         let (of_a, of_b) = (off(a), off(b));
         if of_a == 0.0 && of_b == 0.0 {
             return None;
         }
         // All of the first with |of_a| over |of_b| of the second: is it there?
-        let first_is_scarcer =
-            a.mass.value().base() * of_a.abs() <= b.mass.value().base() * of_b.abs();
+        let (all_of_a, all_of_b) = (
+            a.mass.value().base() * of_a.abs(),
+            b.mass.value().base() * of_b.abs(),
+        );
+        let first_is_scarcer = all_of_a <= all_of_b;
         Some(Plan {
             scarcer: usize::from(!first_is_scarcer),
             // A lot at the moisture wanted takes none of the other.
-            is_open: of_a != 0.0 && of_b != 0.0,
+            // Two lots that go up in each other leave nothing to want.
+            is_open: of_a != 0.0
+                && of_b != 0.0
+                && (all_of_a - all_of_b).abs() > MET * all_of_a.max(all_of_b),
         })
     }
 }
+
+/// A moisture is met when no more than this of it is missing.
+const MET: f64 = 1e-9;
 
 /// The figures of simulated lots, in the order of their rows.
 const FIGURES: &[&str] = &["moisture", "final_mass", "water", "short_of"];

@@ -91,6 +91,7 @@ impl Salt {
         Self::ALL
             .into_iter()
             .find(|salt| is(salt.name()) || is(salt.formula()))
+            .or_else(|| is("table salt").then_some(Self::SodiumChloride))
     }
 
     /// The temperatures that it is known at.
@@ -296,7 +297,8 @@ impl Hygrometer {
     /// at each check and of what it should have been.
     ///
     /// # Errors
-    /// When the reading is outside 0 to 100 %.
+    /// When the reading is outside 0 to 100 %; a refusal when it is so once put
+    /// right.
     pub fn correct(&self, reading: &Measured<Ratio>) -> Result<Corrected> {
         RELATIVE_HUMIDITY.check_base(reading.value().base())?;
         let mut inputs = Inputs::new();
@@ -326,9 +328,20 @@ impl Hygrometer {
             reading: inputs.add("reading", reading),
         };
         let run = inputs.propagate(&formula);
+        let humidity: Estimate<Ratio> = run.estimate(|figures| figures.1);
+        if RELATIVE_HUMIDITY
+            .check_base(humidity.best().base())
+            .is_err()
+        {
+            return Err(Error::new(
+                ErrorKind::Refused,
+                "put right by these checks the reading is outside 0 to 100 %",
+            )
+            .with_hint("check the hygrometer over a salt nearer to the reading"));
+        }
         Ok(Corrected {
             correction: run.estimate(|figures| figures.0),
-            humidity: run.estimate(|figures| figures.1),
+            humidity,
         })
     }
 }

@@ -44,7 +44,7 @@ impl AirArgs {
             self.humidity.as_ref(),
             "type what a checked hygrometer shows in the closed jar, such as --humidity 60%",
         )?;
-        let humidity = flag.share_within(&RELATIVE_HUMIDITY)?;
+        let humidity = flag.humidity(&RELATIVE_HUMIDITY)?;
         let curve = self.curve.read(&mut assumed)?;
         assumed.exact_if(
             humidity.is_exact(),

@@ -62,6 +62,13 @@ impl HygrometerArgs {
                     .wrong("missing", "no check says how the hygrometer reads")
                     .hint("type a check too: \"sodium chloride 77%\""));
             }
+            // Where no salt is known none is listed.
+            if let (Err(error), Some(flag)) = (
+                Salt::SodiumChloride.humidity(&temperature),
+                Flag::of("--temp", self.temp.as_ref()),
+            ) {
+                return Err(flag.fail(error));
+            }
             return Ok(salts(&temperature, assumed));
         }
         let mut checked = Vec::with_capacity(2);
@@ -77,19 +84,22 @@ impl HygrometerArgs {
             checked.push(one);
         }
         let reading = reads
-            .map(|flag| flag.share_within(&RELATIVE_HUMIDITY))
+            .map(|flag| flag.humidity(&RELATIVE_HUMIDITY))
             .transpose()?;
-        let shown = reading.unwrap_or(checked[0].check.shows);
-        let corrected = match hygrometer {
-            Some(hygrometer) => hygrometer.correct(&shown)?,
-            None => unreachable!("there is a check"),
+        let corrected = match (hygrometer, reading, reads) {
+            (Some(hygrometer), Some(reading), Some(flag)) => {
+                assumed.exact_if(reading.is_exact(), format!("reading {}", flag.text.trim()));
+                let right = hygrometer.correct(&reading);
+                Some((reading, right.map_err(|error| flag.fail(error))?))
+            }
+            _ => None,
         };
         Ok(Question {
             checked,
-            reading,
+            corrected,
             assumed,
         }
-        .say(&corrected))
+        .say())
     }
 }
 
@@ -101,7 +111,7 @@ fn check(
 ) -> Outcome<Checked> {
     let blanks = flag.text.match_indices(char::is_whitespace);
     let found = blanks
-        .filter_map(|(i, _)| Some((Salt::named(&flag.text[..i])?, i)))
+        .filter_map(|(i, _)| Some((Salt::named(flag.text[..i].trim_end_matches(','))?, i)))
         .next_back();
     if found.is_none() && Salt::named(flag.text).is_some() {
         return Err(flag

@@ -124,7 +124,18 @@ impl JarArgs {
             to: to.as_ref().map(|(_, to)| *to),
             ..Jar::new(then.mass, at, now.mass)
         };
-        let weighed = jar.weighed().map_err(|error| now_flag.fail(error))?;
+        let weighed = jar.weighed().map_err(|error| {
+            // The library says what contradicts; here it gets its flag.
+            let said = error.to_string();
+            let flag = if said.contains("taken out") {
+                Flag::of("--taken", self.taken.as_ref()).unwrap_or(now_flag)
+            } else if said.contains("no more then") {
+                then_flag
+            } else {
+                now_flag
+            };
+            flag.fail(error)
+        })?;
         assumed.line("only water came or went, and no alcohol was airing");
         let question = Question {
             then,

@@ -8,7 +8,7 @@ use super::curve::CurveArgs;
 use crate::answer::Answer;
 use crate::failure::Outcome;
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{Assumed, DOUBT_IS_SAID, leaf_moisture};
+use crate::resolve::{Assumed, DOUBT_IS_SAID, Flag, leaf_moisture};
 use crate::speak::road::keep::Question;
 
 const EXAMPLES: &str = "\
@@ -46,12 +46,16 @@ impl KeepArgs {
         )?;
         let curve = self.curve.read(&mut assumed)?;
         let kept = KeptBy::new(curve.isotherm.clone(), moisture, curve.temperature);
-        let air = kept.humidity()?;
+        let flag = Flag::of("--at", self.at.as_ref());
+        let air = kept.humidity().map_err(|error| match flag {
+            Some(flag) => flag.fail(error),
+            None => error.into(),
+        })?;
         Ok(Question {
             reading,
             moisture,
             curve,
-            is_cased: self.curve.cased,
+            is_cased: self.curve.cased || assumed.is_upper_bound(),
             assumed,
         }
         .say(&air))

@@ -53,6 +53,20 @@ impl MixArgs {
         }
         let mut lots = Vec::with_capacity(self.lots.len());
         let mut first: Option<Reading> = None;
+        // A lot of the book has one moisture, however many heaps lie of it.
+        let named = |text: &str| {
+            let word = text.split_whitespace().last().unwrap_or_default();
+            word.starts_with(char::is_alphabetic)
+                .then(|| word.to_lowercase())
+        };
+        let words: Vec<_> = self.lots.iter().map(|text| named(text)).collect();
+        let twice =
+            (1..words.len()).find(|&i| words[i].is_some() && words[..i].contains(&words[i]));
+        if let Some(i) = twice {
+            return Err(Flag::new(LOT, &self.lots[i])
+                .wrong("duplicate", "this lot stands twice")
+                .hint("add its two masses, and type it once: its moisture is one figure"));
+        }
         for (i, text) in self.lots.iter().enumerate() {
             let name = format!("lot {}", i + 1);
             let (typed, one) = lot(Flag::new(LOT, text), &name, scale, shelf, &mut assumed)?;

@@ -41,16 +41,28 @@ pub struct Question {
 }
 
 impl Question {
+    /// Whether the curve is for uncased leaf, and the leaf is cased.
+    const fn is_bound(&self) -> bool {
+        self.is_cased && self.curve.is_default
+    }
+
     /// The answer, said.
     pub fn say(mut self, moisture: &Estimate<Moisture>) -> Answer {
         let leaf = self.curve.of_leaf();
         let humidity = say::base(self.humidity.value().base(), Unit::PERCENT);
         let mut answer = Answer::new(
             "moisture air",
-            format!(
-                "In air of {humidity} relative humidity {leaf} comes to {} of total weight.",
-                say::with_doubt(moisture, Unit::PERCENT)
-            ),
+            if self.is_bound() {
+                format!(
+                    "In air of {humidity} relative humidity uncased {leaf} comes to {} of total weight; cased leaf holds more.",
+                    say::with_doubt(moisture, Unit::PERCENT)
+                )
+            } else {
+                format!(
+                    "In air of {humidity} relative humidity {leaf} comes to {} of total weight.",
+                    say::with_doubt(moisture, Unit::PERCENT)
+                )
+            },
         );
         answer.check = dried_out(moisture.best());
         answer.put(&MOISTURE, moisture);
@@ -66,7 +78,9 @@ impl Question {
             say::with_doubt(moisture, Unit::PERCENT),
             say::drivers(&answer.budget)
         ));
-        answer.next.push(as_flag(moisture, Some(Method::Air)));
+        if !self.is_bound() {
+            answer.next.push(as_flag(moisture, Some(Method::Air)));
+        }
         if self.curve.is_default {
             answer.next.push(OWN.to_owned());
         }

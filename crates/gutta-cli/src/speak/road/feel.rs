@@ -37,7 +37,7 @@ pub fn say(feel: Feel) -> Answer {
         .push(format!("{}: {}.", feel.name(), feel.sign()));
     answer.check = dried_out(moisture.best());
     answer.put(&MOISTURE, &moisture);
-    answer.cautions.extend(mould(moisture.best()));
+    answer.cautions.extend(mould(moisture.best(), false));
     answer
         .assumed
         .push("the ranges are common practice, with no source; hands differ".to_owned());
@@ -46,7 +46,7 @@ pub fn say(feel: Feel) -> Answer {
         say::with_doubt(&moisture, Unit::PERCENT)
     ));
     answer.next.push(format!(
-        "use it as --at {low}-{high}% --by {}",
+        "type it in gutta water as --at {low}-{high}% --by {}",
         Method::Feel.name()
     ));
     answer.next.push(

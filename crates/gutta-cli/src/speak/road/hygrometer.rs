@@ -1,5 +1,6 @@
 //! A hygrometer over salts, in sentences.
 
+use gutta::Estimate;
 use gutta::matter::{Check, Corrected, Salt};
 use gutta::measure::{Measured, Ratio, Scalar, Temperature, Unit};
 
@@ -19,7 +20,7 @@ keys! {
     KCL = "potassium_chloride": PERCENT, "the relative humidity over saturated potassium chloride";
     KSO = "potassium_sulfate": PERCENT, "the relative humidity over saturated potassium sulfate";
     CORRECTION = "correction": PERCENT, "what is added to the reading, in points";
-    HUMIDITY = "humidity": PERCENT, "the reading put right; of the first check where none was asked about";
+    HUMIDITY = "humidity": PERCENT, "the reading put right";
 }
 
 /// The keys of `moisture hygrometer`.
@@ -97,61 +98,75 @@ const DEFER: &str = "salts are for the box, not for the leaf: keep them apart fr
 
 /// Everything that was typed, read.
 pub struct Question {
-    /// The checks.
+    /// The checks, one or two.
     pub checked: Vec<Checked>,
-    /// The reading to be put right, where one was asked about.
-    pub reading: Option<Measured<Ratio>>,
+    /// The reading to be put right, where one was asked about, and what it is.
+    pub corrected: Option<(Measured<Ratio>, Corrected)>,
     /// What is taken for granted.
     pub assumed: Assumed,
 }
 
 impl Question {
     /// The answer, said.
-    pub fn say(self, corrected: &Corrected) -> Answer {
-        let correction = &corrected.correction;
-        let signed = if correction.best().base() < 0.0 {
-            say::figures(&correction.negated(), Unit::PERCENT, 2) + " less"
-        } else {
-            say::figures(correction, Unit::PERCENT, 2) + " more"
-        };
-        let signed = signed.replace('%', "points");
-        let headline = match &self.reading {
-            Some(reading) => format!(
-                "A reading of {} is {} in truth: {signed}.",
+    pub fn say(self) -> Answer {
+        let headline = match &self.corrected {
+            Some((reading, right)) => format!(
+                "A reading of {} is {} in truth: {}.",
                 say::base(reading.value().base(), Unit::PERCENT),
-                said(&corrected.humidity)
+                said(&right.humidity),
+                signed(&right.correction)
             ),
-            None => format!("The air is at {signed} than this hygrometer shows."),
+            None => {
+                let each: Vec<String> = self
+                    .checked
+                    .iter()
+                    .map(|one| format!("{} over {}", signed(&off(&one.check)), one.salt.name()))
+                    .collect();
+                format!("In truth it is {}.", each.join(", "))
+            }
         };
         let mut answer = Answer::new("moisture hygrometer", headline);
+        if let Some((_, right)) = &self.corrected {
+            answer.put(&HUMIDITY, &right.humidity);
+            answer.put(&CORRECTION, &right.correction);
+        }
         for one in &self.checked {
+            let should = one.check.should.estimate("salt");
             answer.details.push(format!(
                 "Over {} it should show {}, and showed {}.",
                 one.salt.name(),
-                say::with_doubt(&one.check.should.estimate("salt"), Unit::PERCENT),
+                say::with_doubt(&should, Unit::PERCENT),
                 say::base(one.check.shows.value().base(), Unit::PERCENT)
             ));
-            answer.put(key(one.salt), &one.check.should.estimate("salt"));
+            answer.put(key(one.salt), &should);
         }
-        answer.put(&CORRECTION, correction);
-        answer.put(&HUMIDITY, &corrected.humidity);
-        // The budget is that of the figure that was asked for.
-        answer.budget = say::budget(&corrected.humidity);
         answer.check = String::from("check it again over the salt, and in a season");
-        if correction.u() > 0.0 {
+        if let Some((_, right)) = &self.corrected {
             answer.doubt.push(format!(
-                "the correction {} (95\u{a0}%): {}",
-                say::with_doubt(correction, Unit::PERCENT).replace('%', "points"),
-                say::drivers(&say::budget(correction))
+                "the humidity {} (95\u{a0}%): {}",
+                say::with_doubt(&right.humidity, Unit::PERCENT),
+                say::drivers(&answer.budget)
             ));
-        }
-        answer.next.push(match self.checked.len() {
-            1 => "one check shifts every reading alike; a second salt on the other side of the reading does better".to_owned(),
-            _ => format!(
+            answer.next.push(format!(
                 "use it as --humidity \"{}\"",
-                said(&corrected.humidity).replace("\u{a0}%", "%")
-            ),
-        });
+                said(&right.humidity).replace("\u{a0}%", "%")
+            ));
+        } else {
+            for one in &self.checked {
+                let off = off(&one.check);
+                answer.doubt.push(format!(
+                    "over {} {} (95\u{a0}%)",
+                    one.salt.name(),
+                    say::with_doubt(&off, Unit::PERCENT).replace('%', "points")
+                ));
+            }
+            answer
+                .next
+                .push("type a reading to be put right, such as --reads 60%".to_owned());
+        }
+        if self.checked.len() == 1 {
+            answer.next.push("one check shifts every reading alike; a second salt on the other side of the reading does better".to_owned());
+        }
         answer.cautions.push(DEFER.to_owned());
         answer
             .working
@@ -161,7 +176,35 @@ impl Question {
     }
 }
 
-fn said(humidity: &gutta::Estimate<Ratio>) -> String {
+/// What is added to a reading at a check: should − shows, two inputs.
+fn off(check: &Check) -> Estimate<Ratio> {
+    let terms = check
+        .should
+        .estimate("salt")
+        .terms()
+        .iter()
+        .chain(check.shows.estimate("shown").negated().terms())
+        .cloned()
+        .collect();
+    Estimate::new(check.should.value() - check.shows.value(), terms)
+}
+
+/// `1.6 points less`.
+fn signed(correction: &Estimate<Ratio>) -> String {
+    let less = correction.best().base() < 0.0;
+    let size = if less {
+        correction.negated()
+    } else {
+        correction.clone()
+    };
+    let (size, way) = (
+        say::figures(&size, Unit::PERCENT, 2).replace('%', "points"),
+        if less { "less" } else { "more" },
+    );
+    format!("{size} {way}")
+}
+
+fn said(humidity: &Estimate<Ratio>) -> String {
     if humidity.u() > 0.0 {
         say::with_doubt(humidity, Unit::PERCENT)
     } else {

@@ -1,8 +1,8 @@
 //! A jar weighed again, in sentences.
 
-use gutta::Caution;
 use gutta::matter::{Method, Weighed};
 use gutta::measure::{Mass, Reading, Scalar, Scale, Unit};
+use gutta::{Caution, Moisture};
 
 use super::as_flag;
 use crate::answer::{Answer, JsonUnit, Key, Shape};
@@ -51,7 +51,9 @@ impl Question {
         let voice = Voice::of(&self.then.reading, self.scale);
         let moisture = say::estimate(&weighed.moisture, Unit::PERCENT);
         let lost = weighed.lost.best();
-        let went = if lost.base() < 0.0 {
+        let went = if lost.base() == 0.0 {
+            "no water has gone or come".to_owned()
+        } else if lost.base() < 0.0 {
             format!("{} of water has come", voice.mass(-lost))
         } else {
             format!("{} of water has gone", voice.weight(&weighed.lost))
@@ -62,7 +64,7 @@ impl Question {
         );
         let mut answer = Answer::new("moisture jar", headline);
         answer.check = format!(
-            "{} of leaf in the jar, {} of it dry matter, the same as then",
+            "{} of leaf in the jar, {} of it dry matter that stays",
             voice.reading(&weighed.net),
             voice.weight(&weighed.dry_matter)
         );
@@ -103,11 +105,25 @@ impl Question {
         } else {
             answer.doubt.push(say::DOUBT_NOT_KNOWN.to_owned());
         }
-        answer
-            .next
-            .push(as_flag(&weighed.moisture, Some(Method::Jar)));
+        let method = self.assumed.method_by(Method::Jar);
+        answer.next.push(as_flag(&weighed.moisture, Some(method)));
+        if self.assumed.is_upper_bound() && self.to.is_some() {
+            answer.next.push(
+                "the moisture then was an upper bound, and so is this: water to add is the least, to lose the most; check"
+                    .to_owned(),
+            );
+        }
         answer.cautions = vec![Caution::WetLeaf.to_string()];
-        answer.cautions.extend(mould(weighed.moisture.best()));
+        // The wetter of what it is at and what is wanted.
+        let wanted = self
+            .to
+            .as_ref()
+            .and_then(|to| Moisture::read_target(to).ok());
+        let kept_at = wanted.filter(|to| *to > weighed.moisture.best());
+        answer.cautions.extend(mould(
+            kept_at.unwrap_or(weighed.moisture.best()),
+            self.assumed.is_upper_bound(),
+        ));
         answer.working.push(format!(
             "m = 1 − dry matter / net now = 1 − {} / {} = {moisture}",
             voice.mass(weighed.dry_matter.best()),

@@ -51,10 +51,17 @@ impl Question {
         let (word, headline) = match air {
             Equivalent::Within(humidity) => (
                 "within",
-                format!(
-                    "Air of {} relative humidity keeps {leaf} at {at}.",
-                    say::with_doubt(humidity, Unit::PERCENT)
-                ),
+                if self.is_cased && self.curve.is_default {
+                    format!(
+                        "Air of {} relative humidity keeps uncased {leaf} at {at}; cased leaf keeps drier air.",
+                        say::with_doubt(humidity, Unit::PERCENT)
+                    )
+                } else {
+                    format!(
+                        "Air of {} relative humidity keeps {leaf} at {at}.",
+                        say::with_doubt(humidity, Unit::PERCENT)
+                    )
+                },
             ),
             Equivalent::Below => (
                 "below",
@@ -82,11 +89,15 @@ impl Question {
             answer.put(&HUMIDITY, humidity);
             of_air(&mut answer, &WATER, &DEW, humidity.best(), &self.curve);
             self.elsewhere(&mut answer);
-            answer.doubt.push(format!(
-                "the humidity {} (95\u{a0}%): {}",
-                say::with_doubt(humidity, Unit::PERCENT),
-                say::drivers(&answer.budget)
-            ));
+            if humidity.u() > 0.0 {
+                answer.doubt.push(format!(
+                    "the humidity {} (95\u{a0}%): {}",
+                    say::with_doubt(humidity, Unit::PERCENT),
+                    say::drivers(&answer.budget)
+                ));
+            } else {
+                answer.doubt.push(say::DOUBT_NOT_KNOWN.to_owned());
+            }
         }
         if self.curve.is_default {
             answer.next.push(OWN.to_owned());

@@ -1,8 +1,8 @@
 //! Lots together, in sentences.
 
-use gutta::Caution;
-use gutta::matter::{LotOfLeaf, Mixed};
+use gutta::matter::{LotOfLeaf, Method, Mixed};
 use gutta::measure::{Reading, Scalar, Scale, Unit};
+use gutta::{Caution, Moisture};
 
 use super::as_flag;
 use crate::answer::{Answer, JsonUnit, Key, Shape};
@@ -28,6 +28,9 @@ pub static FORMS: &[Form] = &[Form {
     always: &[&MOISTURE, &FINAL],
     known: &[&WATER, &TO_LOSE, &PARTS, &SHORT],
 }];
+
+/// Less than this share of the mass is nothing: what rounding leaves.
+const MET: f64 = 1e-9;
 
 /// Everything that was typed, read.
 pub struct Question {
@@ -57,9 +60,13 @@ impl Question {
                 let each: Vec<String> = parts
                     .iter()
                     .enumerate()
+                    .filter(|(_, part)| part.best().base() > MET * mixed.mass.best().base())
                     .map(|(i, part)| format!("{} of lot {}", voice.weight(part), i + 1))
                     .collect();
-                format!("Mix {} for {}.", each.join(" with "), to.unbroken())
+                match each.as_slice() {
+                    [one] => format!("Take {one} alone: it is at {}.", to.unbroken()),
+                    _ => format!("Mix {} for {}.", each.join(" with "), to.unbroken()),
+                }
             }
             _ => format!("All lots together, {all}, are at {moisture}."),
         };
@@ -77,8 +84,11 @@ impl Question {
             ));
         }
         let water = mixed.water.as_ref();
+        let is_met = water.is_some_and(|w| w.best().base().abs() <= MET * mixed.mass.best().base());
         if let (Some(to), Some(water)) = (&self.to, water) {
-            answer.details.push(if water.best().base() < 0.0 {
+            answer.details.push(if is_met {
+                format!("All of them are at {} already.", to.unbroken())
+            } else if water.best().base() < 0.0 {
                 format!(
                     "To bring all of them to {}, dry off {} of water.",
                     to.unbroken(),
@@ -106,6 +116,7 @@ impl Question {
         answer.put(&MOISTURE, &mixed.moisture);
         answer.put(&FINAL, &mixed.mass);
         match water {
+            Some(_) if is_met => answer.put_exact(&WATER, 0.0),
             Some(water) if water.best().base() < 0.0 => answer.put_negated(&TO_LOSE, water),
             Some(water) => answer.put(&WATER, water),
             None => {}
@@ -129,10 +140,19 @@ impl Question {
             "mix well and let it rest closed, so that the moisture evens out; then measure"
                 .to_owned()
         } else {
-            as_flag(&mixed.moisture, None)
+            as_flag(
+                &mixed.moisture,
+                self.assumed.is_upper_bound().then_some(Method::OvenOfCased),
+            )
         });
         answer.cautions = vec![Caution::WetLeaf.to_string()];
-        answer.cautions.extend(mould(mixed.moisture.best()));
+        let kept_at = match (&self.to, &mixed.water) {
+            (Some(to), Some(_)) => Moisture::read_target(to).unwrap_or(mixed.moisture.best()),
+            _ => mixed.moisture.best(),
+        };
+        answer
+            .cautions
+            .extend(mould(kept_at, self.assumed.is_upper_bound()));
         let sum: Vec<String> = self
             .lots
             .iter()

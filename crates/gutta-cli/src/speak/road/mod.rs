@@ -20,9 +20,9 @@ fn as_flag(moisture: &Estimate<Moisture>, method: Option<Method>) -> String {
     let by = method.map_or_else(String::new, |method| format!(" --by {}", method.name()));
     if moisture.u() > 0.0 {
         let said = say::with_doubt(moisture, Unit::PERCENT).replace("\u{a0}%", "%");
-        format!("use it as --at \"{said}\"{by}")
+        format!("type it in gutta water as --at \"{said}\"{by}")
     } else {
         let said = say::estimate(moisture, Unit::PERCENT).replace("\u{a0}%", "%");
-        format!("use it as --at {said}{by}")
+        format!("type it in gutta water as --at {said}{by}")
     }
 }

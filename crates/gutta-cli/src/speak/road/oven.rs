@@ -80,7 +80,9 @@ impl Question {
         let odd = found.odd.iter().map(|&dish| Caution::OddDish { dish });
         let cased = self.is_cased.then_some(Caution::OvenVolatiles);
         answer.cautions = odd.chain(cased).map(|c| c.to_string()).collect();
-        answer.cautions.extend(mould(found.moisture.best()));
+        answer
+            .cautions
+            .extend(mould(found.moisture.best(), self.is_cased));
         for (i, dish) in self.test.dishes.iter().enumerate() {
             let grams = |mass: gutta::measure::Mass| {
                 quantity(
@@ -112,9 +114,10 @@ fn doubt(answer: &mut Answer, found: &OvenVolatiles) {
             say::drivers(&answer.budget)
         ));
     } else {
-        answer
-            .doubt
-            .push("not known: dry a second dish, or say --scale".to_owned());
+        answer.doubt.push(match found.scatter {
+            None => "not known: dry a second dish, or say --scale".to_owned(),
+            Some(_) => "not known: the dishes are all alike; say --scale".to_owned(),
+        });
     }
     if found.scatter.is_none() {
         answer

@@ -147,10 +147,13 @@ impl InAir {
             ))
         })?;
         let mut inputs = Inputs::new();
+        let slot = inputs.add(TEMPERATURE, &self.temperature);
         let formula = AirToLeaf {
-            curve: self.isotherm.add_to(&mut inputs, humidity, temperature)?,
+            curve: self
+                .isotherm
+                .add_to(&mut inputs, humidity, &self.temperature, slot)?,
             humidity: inputs.add("relative humidity", &self.humidity),
-            temperature: inputs.add(TEMPERATURE, &self.temperature),
+            temperature: slot,
         };
         Ok((inputs, formula))
     }
@@ -225,12 +228,13 @@ impl KeptBy {
 
     fn lay(&self, best: Ratio) -> Result<(Inputs, LeafToAir)> {
         let mut inputs = Inputs::new();
+        let slot = inputs.add(TEMPERATURE, &self.temperature);
         let formula = LeafToAir {
             curve: self
                 .isotherm
-                .add_to(&mut inputs, best, self.temperature.value())?,
+                .add_to(&mut inputs, best, &self.temperature, slot)?,
             moisture: inputs.add("moisture", &self.moisture),
-            temperature: inputs.add(TEMPERATURE, &self.temperature),
+            temperature: slot,
         };
         Ok((inputs, formula))
     }

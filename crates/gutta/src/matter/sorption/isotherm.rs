@@ -48,7 +48,8 @@ pub struct OwnReading {
     pub humidity: Measured<Ratio>,
     /// The leaf's moisture there, by oven or from a reference.
     pub moisture: Measured<Moisture>,
-    /// The temperature of both, 5 to 40 °C.
+    /// The temperature of both, 5 to 40 °C. Equal in value and doubt to that of
+    /// the question it is taken for the same reading of it.
     pub temperature: Measured<Temperature>,
 }
 
@@ -144,8 +145,10 @@ impl Isotherm {
         &self,
         inputs: &mut Inputs,
         humidity: Ratio,
-        temperature: Temperature,
+        measured: &Measured<Temperature>,
+        slot: Slot<Temperature>,
     ) -> Result<CurveSlots> {
+        let temperature = measured.value();
         let exponent = self.leaf.exponent();
         let slots = match &self.known {
             // What the table gives is a doubt of the moisture. It is A that is
@@ -162,7 +165,12 @@ impl Isotherm {
                 moisture: inputs.add("anchor moisture", &reading.moisture),
                 read: reading.moisture.value(),
                 humidity: inputs.add("anchor humidity", &reading.humidity),
-                temperature: inputs.add("anchor temperature", &reading.temperature),
+                // One thermometer read once is one input.
+                temperature: if reading.temperature == *measured {
+                    slot
+                } else {
+                    inputs.add("anchor temperature", &reading.temperature)
+                },
                 exponent: inputs.add(
                     ISOTHERM,
                     &Measured::new(exponent, U_EXPONENT, f64::INFINITY),

@@ -95,11 +95,20 @@ impl Leaf {
         }
     }
 
-    /// The type of this name, in any case; `None` when there is none.
+    /// The type of this name, in any case, by the other words of the trade too;
+    /// `None` when there is none.
     pub fn named(name: &str) -> Option<Self> {
-        Self::ALL
-            .into_iter()
-            .find(|leaf| leaf.name().eq_ignore_ascii_case(name.trim()))
+        let is = |word: &str| word.eq_ignore_ascii_case(name.trim());
+        Self::ALL.into_iter().find(|leaf| {
+            let words: &[&str] = match leaf {
+                Self::FlueCured => &["bright", "virginia"],
+                Self::Oriental => &["sun-cured"],
+                Self::Burley => &["air-cured"],
+                Self::Generic => &["blend"],
+                Self::Dark => &["fire-cured", "dark air-cured", "dark-fired"],
+            };
+            is(leaf.name()) || words.iter().any(|word| is(word))
+        })
     }
 
     const fn figures(self) -> Figures {
