@@ -54,7 +54,7 @@ pub enum JsonUnit {
     MillilitrePerKilogram,
     /// Grams in a cubic metre: water in air.
     GramPerCubicMetre,
-    /// Degrees Celsius; for a temperature without a doubt.
+    /// Degrees Celsius.
     Celsius,
 }
 
@@ -73,6 +73,15 @@ impl JsonUnit {
             Self::MillilitrePerKilogram => "mL/kg",
             Self::GramPerCubicMetre => "g/m³",
             Self::Celsius => "°C",
+        }
+    }
+
+    /// A difference in SI base units, in this unit: a doubt of degrees is one of
+    /// kelvins.
+    pub fn span_of_base(self, base: f64) -> f64 {
+        match self {
+            Self::Celsius => base,
+            unit => unit.of_base(base),
         }
     }
 

@@ -59,7 +59,7 @@ fn draws(draws: &Draws) -> Json {
                 figure["value"] = json!(unit.of_base(f.spread.mean));
             }
             if f.has_u {
-                figure["u"] = json!(unit.of_base(f.spread.u));
+                figure["u"] = json!(unit.span_of_base(f.spread.u));
             }
             // What the draws are too few to tell is left out.
             match f.first_order {
@@ -105,7 +105,7 @@ fn value(value: &Value, shape: Shape) -> Json {
             };
             let mut object = json!({"value": shown, "unit": unit.symbol()});
             if let Some((low, high)) = value.interval_95() {
-                object["u"] = number(*u);
+                object["u"] = json!(unit.span_of_base(*u));
                 object["interval95"] = json!([number(low), number(high)]);
                 if dof.is_finite() {
                     object["dof"] = json!(dof);

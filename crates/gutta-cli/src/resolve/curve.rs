@@ -76,6 +76,7 @@ pub fn curve(
         }
         [one] => {
             let (humidity, moisture) = reading(*one, assumed)?;
+            assumed.line("the own reading was taken at the same temperature");
             let reading = OwnReading {
                 humidity,
                 moisture,

@@ -2,7 +2,7 @@
 
 use gutta::bench::{Advice, KnownAddition, LeafWeighed, Moistened};
 use gutta::measure::{Combined, Mass, Measured, Reading, Scalar, Scale, Unit, number};
-use gutta::{Caution, DryBasis, Moisture};
+use gutta::{Caution, DryBasis, Estimate, Moisture};
 
 use super::{keys, mould};
 use crate::answer::{Answer, JsonUnit, Key, Shape};
@@ -72,7 +72,7 @@ pub fn basis(reading: &Reading, wet: &Measured<Moisture>) -> Answer {
             say::estimate(&dry, Unit::PERCENT)
         ),
     );
-    answer.check = dried_out(wet.best());
+    answer.check = dried_out(&wet);
     answer.cautions.extend(mould(wet.best(), false));
     answer.put(&WET, &wet);
     answer.put(&DRY, &dry);
@@ -99,12 +99,15 @@ pub fn basis(reading: &Reading, wet: &Measured<Moisture>) -> Answer {
 }
 
 /// What a person can verify with an oven.
-pub fn dried_out(moisture: Moisture) -> String {
+pub fn dried_out(moisture: &Estimate<Moisture>) -> String {
     let hundred = Mass::of_base(0.1);
+    let left = moisture
+        .measured()
+        .through::<Mass>(|at| hundred.lift() * at.dry_share());
     format!(
         "{} of such leaf, dried out, then weigh {}",
         say::base(hundred.base(), Unit::GRAM),
-        say::base((hundred * moisture.dry_share()).base(), Unit::GRAM)
+        say::estimate(&left.estimate("moisture"), Unit::GRAM)
     )
 }
 
@@ -120,7 +123,7 @@ pub fn combine(estimates: &[(&str, Measured<Moisture>)], both: &Combined<Moistur
         )
     };
     let mut answer = Answer::new("moisture combine", headline);
-    answer.check = dried_out(both.estimate.best());
+    answer.check = dried_out(&both.estimate);
     answer.put(&MOISTURE, &both.estimate);
     answer.put(&IF_AGREED, &both.as_if_agreed);
     answer.put_number(&CHI, both.chi_squared);

@@ -6,6 +6,7 @@ use gutta::matter::KeptBy;
 
 use super::curve::CurveArgs;
 use crate::answer::Answer;
+use crate::command::draws::DrawArgs;
 use crate::failure::Outcome;
 use crate::resolve::shelf::Shelf;
 use crate::resolve::{Assumed, DOUBT_IS_SAID, Flag, leaf_moisture};
@@ -31,6 +32,8 @@ pub struct KeepArgs {
     lot: Option<String>,
     #[command(flatten)]
     curve: CurveArgs,
+    #[command(flatten)]
+    draws: DrawArgs,
 }
 
 impl KeepArgs {
@@ -51,13 +54,18 @@ impl KeepArgs {
             Some(flag) => flag.fail(error),
             None => error.into(),
         })?;
-        Ok(Question {
+        let mut answer = Question {
             reading,
             moisture,
             curve,
             is_cased: self.curve.cased || assumed.is_upper_bound(),
             assumed,
         }
-        .say(&air))
+        .say(&air);
+        // Where no figure is known there is nothing to draw.
+        if let Some(simulation) = kept.simulate().ok().flatten() {
+            self.draws.add(&mut answer, || Ok(simulation))?;
+        }
+        Ok(answer)
     }
 }

@@ -1,7 +1,7 @@
 //! Leaf in air, in sentences.
 
 use gutta::matter::{Method, vapour};
-use gutta::measure::{Measured, Ratio, Scalar, Unit};
+use gutta::measure::{Density, Digits, Measured, Ratio, Scalar, Temperature, Unit, quantity};
 use gutta::{Caution, Estimate, Moisture};
 
 use super::as_flag;
@@ -64,15 +64,9 @@ impl Question {
                 )
             },
         );
-        answer.check = dried_out(moisture.best());
+        answer.check = dried_out(moisture);
         answer.put(&MOISTURE, moisture);
-        of_air(
-            &mut answer,
-            &WATER,
-            &DEW,
-            self.humidity.value(),
-            &self.curve,
-        );
+        of_air(&mut answer, &WATER, &DEW, &self.humidity, &self.curve);
         answer.doubt.push(format!(
             "the moisture {} (95\u{a0}%): {}",
             say::with_doubt(moisture, Unit::PERCENT),
@@ -107,33 +101,49 @@ pub fn cautions(mould: Option<Caution>, is_cased: bool) -> Vec<String> {
     all.map(|caution| caution.to_string()).collect()
 }
 
-/// What the air holds, and where it dews.
+/// What the air holds, and where it dews, with the doubt of its humidity.
 pub fn of_air(
     answer: &mut Answer,
     water_key: &'static Key,
     dew_key: &'static Key,
-    humidity: Ratio,
+    humidity: &Measured<Ratio>,
     curve: &Curve,
 ) {
     let temperature = curve.temperature.value();
-    let water = vapour::absolute_humidity(humidity, temperature);
-    answer.put_exact(water_key, water.base());
+    let name = "relative humidity";
+    let water = humidity
+        .through::<Density>(|h| vapour::absolute_humidity(h, temperature.lift()))
+        .estimate(name);
+    answer.put(water_key, &water);
+    // A tenth of the doubt is no figure to be said.
+    let loose = humidity.u() > 0.02 * humidity.value().base();
     let mut line = format!(
-        "That air holds {}",
-        JsonUnit::GramPerCubicMetre.said(water.base(), 3)
+        "That air holds {} of water",
+        JsonUnit::GramPerCubicMetre.said(water.best().base(), if loose { 2 } else { 3 })
     );
-    if let Ok(dew) = vapour::dew_point(humidity, temperature) {
-        answer.put_exact(dew_key, dew.base());
+    if let Ok(dew) = vapour::dew_point(humidity.value(), temperature) {
+        let u = dew_doubt(humidity, temperature);
+        let dew = Measured::new(dew, u, humidity.dof()).estimate(name);
+        answer.put(dew_key, &dew);
+        let place = if loose { 1.0 } else { 0.1 };
         line += &format!(
-            " of water, and dews below {}",
-            gutta::measure::quantity(
-                dew.base(),
-                Unit::CELSIUS,
-                gutta::measure::Digits::Place(0.1)
-            )
+            ", and dews below {}",
+            quantity(dew.best().base(), Unit::CELSIUS, Digits::Place(place))
         );
-    } else {
-        line += " of water";
     }
     answer.details.push(format!("{line}."));
+}
+
+/// What the doubt of a humidity (k = 1) is worth in kelvin of dew point: half of
+/// what lies between u to either side; the dew point is found by halving, and has
+/// no formula to follow.
+fn dew_doubt(humidity: &Measured<Ratio>, temperature: Temperature) -> f64 {
+    let at = |by: f64| {
+        let near = Ratio::of_base((humidity.value().base() + by).clamp(0.0, 1.0));
+        vapour::dew_point(near, temperature).map(Scalar::base)
+    };
+    match (at(humidity.u()), at(-humidity.u())) {
+        (Ok(above), Ok(below)) => 0.5 * (above - below),
+        _ => 0.0,
+    }
 }

@@ -35,7 +35,7 @@ pub fn say(feel: Feel) -> Answer {
     answer
         .details
         .push(format!("{}: {}.", feel.name(), feel.sign()));
-    answer.check = dried_out(moisture.best());
+    answer.check = dried_out(&moisture);
     answer.put(&MOISTURE, &moisture);
     answer.cautions.extend(mould(moisture.best(), false));
     answer

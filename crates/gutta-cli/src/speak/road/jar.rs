@@ -54,7 +54,10 @@ impl Question {
         let went = if lost.base() == 0.0 {
             "no water has gone or come".to_owned()
         } else if lost.base() < 0.0 {
-            format!("{} of water has come", voice.mass(-lost))
+            format!(
+                "{} of water has come",
+                voice.weight(&weighed.lost.negated())
+            )
         } else {
             format!("{} of water has gone", voice.weight(&weighed.lost))
         };
@@ -86,7 +89,7 @@ impl Question {
                 format!(
                     "To {}: dry it by {}, {shows}.",
                     to.unbroken(),
-                    voice.mass(-best)
+                    voice.weight(&water.negated())
                 )
             } else {
                 format!(

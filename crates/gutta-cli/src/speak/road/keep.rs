@@ -2,7 +2,7 @@
 
 use gutta::matter::KeptBy;
 use gutta::matter::sorption::Equivalent;
-use gutta::measure::{Measured, Ratio, Reading, Scalar, Temperature, Unit};
+use gutta::measure::{Digits, Measured, Ratio, Reading, Scalar, Temperature, Unit, quantity};
 use gutta::{Estimate, Moisture};
 
 use super::air::{AT_REST, OWN, cautions, of_air};
@@ -87,7 +87,7 @@ impl Question {
         answer.put_word(&FIGURE, word);
         if let Some(humidity) = air.estimate() {
             answer.put(&HUMIDITY, humidity);
-            of_air(&mut answer, &WATER, &DEW, humidity.best(), &self.curve);
+            of_air(&mut answer, &WATER, &DEW, &humidity.measured(), &self.curve);
             self.elsewhere(&mut answer);
             if humidity.u() > 0.0 {
                 answer.doubt.push(format!(
@@ -123,7 +123,7 @@ impl Question {
             let humidity: Estimate<Ratio> = kept.humidity().ok()?.estimate()?.clone();
             Some(format!(
                 "{} at {}",
-                say::base((humidity.best().base() * 1e3).round() / 1e3, Unit::PERCENT),
+                quantity(humidity.best().base(), Unit::PERCENT, Digits::Place(0.01)),
                 say::base(there.base(), Unit::CELSIUS)
             ))
         };

@@ -92,7 +92,7 @@ impl Question {
                 format!(
                     "To bring all of them to {}, dry off {} of water.",
                     to.unbroken(),
-                    voice.mass(-water.best())
+                    voice.weight(&water.negated())
                 )
             } else {
                 format!(

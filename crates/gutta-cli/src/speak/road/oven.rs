@@ -58,7 +58,7 @@ impl Question {
                 .details
                 .push(format!("The dishes: {}.", each.join(", ")));
         }
-        answer.check = dried_out(found.moisture.best());
+        answer.check = dried_out(&found.moisture);
         answer.put(&MOISTURE, &found.moisture);
         answer.put_each(&EACH, found.each.iter().map(|m| Estimate::exact(*m)));
         answer.put_word(&BOUND, if self.is_cased { "yes" } else { "no" });

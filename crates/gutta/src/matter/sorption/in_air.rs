@@ -211,11 +211,7 @@ impl KeptBy {
             row[0] = humidity.base();
             (0.0..=1.0).contains(&humidity.base())
         };
-        Ok(Some(inputs.simulate(
-            formula,
-            &["humidity_equivalent"],
-            pick,
-        )))
+        Ok(Some(inputs.simulate(formula, &["humidity"], pick)))
     }
 
     fn best(&self) -> Result<Ratio> {
