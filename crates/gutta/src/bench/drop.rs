@@ -1,5 +1,7 @@
 //! One drop of a known size, ready to be counted with.
 
+use std::borrow::Cow;
+
 use uom::si::{SI, Units};
 
 use crate::error::Result;
@@ -172,18 +174,21 @@ impl Drop {
     /// The size is one input however often the drop is handed over; the scatter
     /// of each count is its own.
     pub fn add_to(&self, inputs: &mut Inputs, of: Option<&str>) -> DropSlots {
-        let behind = of.map_or_else(String::new, |of| format!(" of {of}"));
-        let (name, scatter_name) = (format!("{DROP}{behind}"), format!("{SCATTER}{behind}"));
+        // The words of the water's own drop are there already.
+        let named = |word: &'static str| match of {
+            None => Cow::Borrowed(word),
+            Some(of) => Cow::Owned(format!("{word} of {of}")),
+        };
         let size = match &self.size {
-            Size::Mass(mass) => SizeSlot::Mass(inputs.add_once(name, mass)),
-            Size::Volume(volume) => SizeSlot::Volume(inputs.add_once(name, volume)),
+            Size::Mass(mass) => SizeSlot::Mass(inputs.add_once(named(DROP), mass)),
+            Size::Volume(volume) => SizeSlot::Volume(inputs.add_once(named(DROP), volume)),
         };
         let scatter = self.scatter.map(|scatter| {
             let none = DropMass::of_base(0.0);
             let scatter = Measured::new(none, scatter.one.base(), scatter.dof);
             match size {
-                SizeSlot::Mass(slot) => inputs.add_beside(slot, scatter_name, &scatter),
-                SizeSlot::Volume(slot) => inputs.add_beside(slot, scatter_name, &scatter),
+                SizeSlot::Mass(slot) => inputs.add_beside(slot, named(SCATTER), &scatter),
+                SizeSlot::Volume(slot) => inputs.add_beside(slot, named(SCATTER), &scatter),
             }
         });
         DropSlots { size, scatter }

@@ -72,8 +72,8 @@ impl<const N: usize> Linear<N> {
             let sum = a + b;
             // What two equal terms leave by rounding alone is nothing: it would
             // pass for a doubt.
-            let rounding = RESIDUE * (a.abs() + b.abs());
-            *term = if sum.abs() <= rounding { 0.0 } else { sum };
+            let is_nothing = sum.abs() <= RESIDUE * a.abs();
+            *term = if is_nothing { 0.0 } else { sum };
         }
         Self { best, terms }
     }

@@ -11,6 +11,7 @@
 //! The formula is run again for each further [`LANES`] doubtful inputs. The
 //! terms are the same as if all had been carried at once.
 
+use std::borrow::Cow;
 use std::marker::PhantomData;
 
 use uom::si::{SI, Units};
@@ -153,10 +154,14 @@ impl Inputs {
     /// Adds an independent input that may be there already: one of the same
     /// name and the same value is the same input, such as a dropper that two
     /// amounts are counted with.
-    pub fn add_once<S: Scalar>(&mut self, name: impl Into<String>, input: &Measured<S>) -> Slot<S> {
+    pub fn add_once<'n, S: Scalar>(
+        &mut self,
+        name: impl Into<Cow<'n, str>>,
+        input: &Measured<S>,
+    ) -> Slot<S> {
         let name = name.into();
         let is_it = |cause: &Cause| {
-            cause.name == name
+            cause.name == *name
                 && cause.best == input.value().base()
                 && cause.u == input.u()
                 && cause.dof == input.dof()
@@ -168,7 +173,7 @@ impl Inputs {
             .position(|entry| matches!(entry, Entry::Alone(i) if is_it(&self.causes[*i])));
         match there {
             Some(index) => Slot::at(index),
-            None => self.add(name, input),
+            None => self.add(name.into_owned(), input),
         }
     }
 
