@@ -400,3 +400,23 @@ fn a_curve_goes_through_ones_own_reading() {
         assert!(Isotherm::anchored(Leaf::Burley, wrong).is_err());
     }
 }
+
+/// The mould lines are those of the table, which says where each is from.
+#[test]
+fn the_mould_lines_are_those_of_the_table() {
+    let rows = table("sorption/mould-lines.csv");
+    assert_eq!(rows.len(), 3);
+    for (i, row) in rows.iter().enumerate() {
+        let says = match row.text("says") {
+            "mould-risk" => Caution::MouldRisk,
+            "not-for-storage" => Caution::NotForStorage,
+            "beyond-the-curves" => Caution::BeyondTheCurves,
+            other => panic!("{other}"),
+        };
+        let line = row.number("above_rh_pct");
+        assert_eq!(mould_line(percent(line + 0.01)), Some(says), "{row}");
+        // On the line itself the one below it still speaks.
+        assert_eq!(mould_line(percent(line)).is_none(), i == 0, "{row}");
+        assert_ne!(mould_line(percent(line)), Some(says), "{row}");
+    }
+}
