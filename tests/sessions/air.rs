@@ -1,18 +1,9 @@
 //! Leaf in air, and the hygrometer that it is read with, through the program.
 
-use super::program::{json, typed, value};
-
-fn text(line: &str) -> String {
-    let run = typed(line);
-    assert_eq!(run.code, 0, "{line}\n{}", run.err);
-    run.out.split_whitespace().collect::<Vec<_>>().join(" ")
-}
+use super::program::{complaint, joined, json, text, value};
 
 fn refused(line: &str, code: i32) -> String {
-    let run = typed(line);
-    assert_eq!(run.code, code, "{line}\n{}{}", run.out, run.err);
-    assert_eq!(run.out, "", "{line}");
-    run.err.split_whitespace().collect::<Vec<_>>().join(" ")
+    joined(&complaint(line, code))
 }
 
 /// By hand from the defaults: X = 0.119 (0.6/0.4)^0.55, m = X/(1 + X).

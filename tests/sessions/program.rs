@@ -61,6 +61,27 @@ pub fn typed(line: &str) -> Run {
     }
 }
 
+/// The text that a command line answers with, as one line, so that a sentence is
+/// found wherever it is broken.
+pub fn text(line: &str) -> String {
+    let run = typed(line);
+    assert_eq!(run.code, 0, "{line}\n{}", run.err);
+    joined(&run.out)
+}
+
+/// What a refused command line says to a person, broken as it is.
+pub fn complaint(line: &str, code: i32) -> String {
+    let run = typed(line);
+    assert_eq!(run.code, code, "{line}\n{}{}", run.out, run.err);
+    assert_eq!(run.out, "", "{line}");
+    run.err
+}
+
+/// A text with its lines joined.
+pub fn joined(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// The command line that asks for JSON.
 fn in_json(line: &str) -> String {
     line.replacen("gutta", "gutta --json", 1)

@@ -2,20 +2,7 @@
 
 use gutta_tests::situations::situation;
 
-use super::program::{json, typed, value};
-
-fn text(line: &str) -> String {
-    let run = typed(line);
-    assert_eq!(run.code, 0, "{line}\n{}", run.err);
-    run.out.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-fn refused(line: &str, code: i32) -> String {
-    let run = typed(line);
-    assert_eq!(run.code, code, "{line}\n{}{}", run.out, run.err);
-    assert_eq!(run.out, "", "{line}");
-    run.err
-}
+use super::program::{complaint as refused, json, text, value};
 
 #[test]
 fn s06_two_lots() {
@@ -130,6 +117,15 @@ fn a_jar_that_cannot_be_is_refused() {
         "{taken}"
     );
     assert!(refused("gutta moisture jar --at 15% --now 400g", 2).contains("--then"));
+    // A target is read as it is for water: a bare number may be on either basis.
+    let bare = refused(
+        "gutta moisture jar --then 500g --at 15% --now 490g --to 14",
+        2,
+    );
+    assert!(
+        bare.contains("write 14 %, or 14 % db on dry basis"),
+        "{bare}"
+    );
 }
 
 /// By hand: of 500 g at 15 % 100 g are taken, so 340 g of 400 are dry matter,

@@ -1,22 +1,12 @@
 //! Whole screens, so that a change of wording is seen before it is shipped.
 
-use super::program::typed;
+use super::program::{text, typed};
 
 /// The lines of a screen.
 fn screen(line: &str) -> Vec<String> {
     let run = typed(line);
     assert_eq!(run.code, 0, "{line}\n{}", run.err);
     run.out.lines().map(str::to_owned).collect()
-}
-
-/// A screen as one text, so that a sentence is found wherever it is broken.
-fn text(line: &str) -> String {
-    let words: Vec<String> = screen(line)
-        .iter()
-        .flat_map(|line| line.split_whitespace())
-        .map(str::to_owned)
-        .collect();
-    words.join(" ")
 }
 
 #[test]

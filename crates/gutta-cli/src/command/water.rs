@@ -4,7 +4,7 @@ use clap::Args;
 
 use gutta::bench::{Added, Drop};
 use gutta::measure::{BAND, Kind, RISK, Scale};
-use gutta::{Moisture, Watering, WateringPlan};
+use gutta::{Watering, WateringPlan};
 
 use super::draws::DrawArgs;
 use super::measuring::MeasuringArgs;
@@ -154,8 +154,7 @@ impl WaterArgs {
             self.to.as_ref(),
             "type the moisture wanted, such as --to 14.5%",
         )?;
-        let to_reading = to.moisture_reading()?;
-        let target = Moisture::read_target(&to_reading).map_err(|error| to.fail(error))?;
+        let (to_reading, target) = to.target()?;
 
         let mut watering = Watering::new(leaf.mass, at, target);
         watering.scale = scale;

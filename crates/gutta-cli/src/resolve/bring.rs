@@ -4,10 +4,11 @@ use gutta::Composition;
 use gutta::bench::{Added, Brought, DensityOf, Drop};
 use gutta::matter::{Part, alcohol};
 use gutta::measure::{Kind, Measured, Ratio, Reading, Scalar, Scale, Unit, VOLUME, read_leading};
+use gutta_book::LiquidEntry;
 
 use super::drop::for_liquid;
 use super::shelf::Shelf;
-use super::{AMOUNTS, Assumed, Flag, is_water, moved};
+use super::{AMOUNTS, Assumed, Flag, is_water, moved, share_of};
 use crate::failure::{Failure, Outcome};
 use crate::say;
 
@@ -42,7 +43,7 @@ pub fn bring(flag: Flag<'_>, around: &Around<'_>, assumed: &mut Assumed) -> Outc
     } else if let Some(spirit) = spirit_by_name(flag, name, assumed)? {
         spirit
     } else {
-        Content::of(known_composition(flag, name, around.shelf, assumed)?)
+        Content::of(known_composition(flag, name, entry, around.shelf, assumed)?)
     };
     let density = match entry.and_then(|entry| entry.density) {
         Some(density) => DensityOf::Measured(density),
@@ -89,14 +90,13 @@ fn spirit_by_name(flag: Flag<'_>, name: &str, assumed: &mut Assumed) -> Outcome<
     let at = flag.text.find(strength).unwrap_or(0);
     let (reading, end) =
         read_leading(strength, &[Kind::Share]).map_err(|error| moved(flag, error, at))?;
-    let share = reading
-        .share()
-        .unwrap_or(Measured::exact(Ratio::of_base(0.0)));
-    match strength[end..].trim().to_lowercase().as_str() {
-        "" | "vol" | "vol." | "v/v" | "by volume" => {
+    let share = share_of(&reading);
+    let how = strength[end..].trim();
+    match By::of(how) {
+        By::Unsaid | By::Volume => {
             by_volume(flag, &reading, &share, Part::Alcohol, 1, name, assumed).map(Some)
         }
-        "w/w" | "m/m" | "by mass" => {
+        By::Mass => {
             assumed.line(format!("{name} is by mass, the rest water"));
             let composition = Composition::spirit(share).map_err(|error| flag.fail(error))?;
             Ok(Some(Content {
@@ -104,12 +104,34 @@ fn spirit_by_name(flag: Flag<'_>, name: &str, assumed: &mut Assumed) -> Outcome<
                 is_spirit: true,
             }))
         }
-        how => Err(flag
+        By::Other => Err(flag
             .wrong(
                 "stray",
-                format!("`{how}` behind the strength cannot be read"),
+                format!(
+                    "`{}` behind the strength cannot be read",
+                    how.to_lowercase()
+                ),
             )
             .hint("type it as alcohol 70% vol, or alcohol 62% w/w by mass")),
+    }
+}
+
+/// What a share is of, by the words behind it.
+enum By {
+    Unsaid,
+    Volume,
+    Mass,
+    Other,
+}
+
+impl By {
+    fn of(words: &str) -> Self {
+        match words.to_lowercase().as_str() {
+            "" => Self::Unsaid,
+            "vol" | "vol." | "v/v" | "by volume" => Self::Volume,
+            "w/w" | "m/m" | "by mass" => Self::Mass,
+            _ => Self::Other,
+        }
     }
 }
 
@@ -207,16 +229,14 @@ fn amount_and_name<'a>(flag: Flag<'a>, at: usize, head: &'a str) -> Outcome<(Rea
 fn known_composition(
     flag: Flag<'_>,
     name: &str,
+    entry: Option<&LiquidEntry>,
     shelf: &Shelf,
     assumed: &mut Assumed,
 ) -> Outcome<Composition> {
     if is_water(name) {
         return Ok(Composition::water());
     }
-    let known = shelf
-        .liquid_if(name)?
-        .and_then(|liquid| liquid.composition.clone());
-    if let Some(composition) = known {
+    if let Some(composition) = entry.and_then(|entry| entry.composition.clone()) {
         for (part, share) in composition.parts() {
             let share_is = say::base(share.value().base(), Unit::PERCENT);
             assumed.exact_if(
@@ -262,15 +282,13 @@ fn typed_composition(
                 .wrong("wrong-kind", "a share in a liquid has no moisture basis")
                 .hint("type the share by mass alone, such as 35% water"));
         }
-        let share = reading
-            .share()
-            .unwrap_or(Measured::exact(Ratio::of_base(0.0)));
-        match how.to_lowercase().as_str() {
-            "vol" | "vol." | "v/v" | "by volume" => {
+        let share = share_of(&reading);
+        match By::of(&how) {
+            By::Volume => {
                 return by_volume(flag, &reading, &share, part, parts.len(), name, assumed);
             }
-            "" | "w/w" | "m/m" | "by mass" => {}
-            _ => {
+            By::Unsaid | By::Mass => {}
+            By::Other => {
                 return Err(flag
                     .wrong("stray", format!("`{how}` before {word} cannot be read"))
                     .pointing(flag.text, at + end, text.len() - end)

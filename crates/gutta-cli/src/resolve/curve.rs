@@ -8,7 +8,7 @@ use gutta::measure::{
     read_leading,
 };
 
-use super::{Assumed, Flag, moved};
+use super::{Assumed, Flag, behind, moved, share_of};
 use crate::failure::Outcome;
 use crate::say;
 
@@ -132,18 +132,14 @@ fn type_of(text: Option<&String>, assumed: &mut Assumed) -> Outcome<Leaf> {
         assumed.line("leaf of no known type: say --type, such as --type burley");
         return Ok(Leaf::Generic);
     };
-    Leaf::named(flag.text).ok_or_else(|| {
-        let names = Leaf::ALL.map(Leaf::name);
-        let hint = match gutta_book::nearest(flag.text, names) {
-            Some(near) => format!("did you mean {near}?"),
-            None => format!("it is {}", names.join(", ")),
-        };
-        flag.wrong(
-            "unknown-value",
-            format!("there is no `{}` leaf here", flag.text),
-        )
-        .hint(hint)
-    })
+    let names = Leaf::ALL.map(Leaf::name);
+    flag.one_of(
+        Leaf::named(flag.text),
+        names,
+        "unknown-value",
+        format!("there is no `{}` leaf here", flag.text),
+        || format!("it is {}", names.join(", ")),
+    )
 }
 
 /// A relative humidity and the moisture that leaf came to in it.
@@ -154,7 +150,7 @@ fn reading(
     let (humidity, len) =
         read_leading(flag.text, &[Kind::Share]).map_err(|error| flag.fail(error))?;
     flag.within(&LEAF_HUMIDITY, &humidity)?;
-    let rest = flag.text[len..].trim_start_matches([' ', ',', '\u{a0}']);
+    let rest = behind(&flag.text[len..]);
     if rest.is_empty() {
         return Err(flag
             .wrong("missing", "the moisture is missing")
@@ -179,6 +175,5 @@ fn reading(
             )
             .hint("the humidity comes first, then the moisture: \"60% 13.2%\""));
     }
-    let none = Measured::exact(Ratio::of_base(0.0));
-    Ok((humidity.share().unwrap_or(none), moisture))
+    Ok((share_of(&humidity), moisture))
 }

@@ -5,11 +5,21 @@ use gutta::matter::LotOfLeaf;
 use gutta::measure::{Kind, Measured, Reading, Scale, read, read_leading};
 
 use super::shelf::Shelf;
-use super::{Assumed, Flag, moved};
+use super::{Assumed, Flag, behind, moved};
 use crate::failure::Outcome;
 
 /// What to type for a lot.
 pub const FORM: &str = "type each lot as mass and moisture in quotes: \"460g 9.6%\"";
+
+/// A lot as it was typed.
+pub struct TypedLot {
+    /// Its mass.
+    pub mass: Reading,
+    /// The lot of the book that its moisture is from, where it was named.
+    pub entry: Option<String>,
+    /// The lot.
+    pub lot: LotOfLeaf,
+}
 
 /// A lot with its mass as it was typed; `name` is what it is called where it is
 /// taken as exact.
@@ -19,31 +29,35 @@ pub fn lot(
     scale: Option<Scale>,
     shelf: &Shelf,
     assumed: &mut Assumed,
-) -> Outcome<(Reading, LotOfLeaf)> {
+) -> Outcome<TypedLot> {
     let (reading, len) =
         read_leading(flag.text, &[Kind::Mass]).map_err(|error| flag.fail(error))?;
     let weight = flag.weight(reading, scale)?;
-    let rest = flag.text[len..].trim_start_matches([' ', ',', '\u{a0}']);
+    let rest = behind(&flag.text[len..]);
     assumed.exact_if(
         weight.mass.is_exact(),
         format!("{name} {}", weight.reading.unbroken()),
     );
-    let at = moisture(flag, rest, name, shelf, assumed)?;
-    let lot = LotOfLeaf {
-        mass: weight.mass,
-        at,
-    };
-    Ok((weight.reading, lot))
+    let (at, entry) = moisture(flag, rest, name, shelf, assumed)?;
+    Ok(TypedLot {
+        mass: weight.reading,
+        entry,
+        lot: LotOfLeaf {
+            mass: weight.mass,
+            at,
+        },
+    })
 }
 
-/// The moisture of a lot: typed behind its mass, or that of a lot of the book.
+/// The moisture of a lot: typed behind its mass, or that of a lot of the book,
+/// with its name.
 fn moisture(
     flag: Flag<'_>,
     text: &str,
     name: &str,
     shelf: &Shelf,
     assumed: &mut Assumed,
-) -> Outcome<Measured<Moisture>> {
+) -> Outcome<(Measured<Moisture>, Option<String>)> {
     if text.is_empty() {
         return Err(flag.wrong("missing", "the lot has no moisture").hint(FORM));
     }
@@ -54,7 +68,7 @@ fn moisture(
             assumed.line(format!("{name} was found {}", method.words()));
             assumed.carry(method);
         }
-        return Ok(lot.moisture);
+        return Ok((lot.moisture, Some(lot.name.clone())));
     }
     let offset = flag.text.len() - text.len();
     let reading = read(text, &[Kind::Share]).map_err(|error| moved(flag, error, offset))?;
@@ -63,5 +77,5 @@ fn moisture(
         moisture.is_exact(),
         format!("moisture of {name} {}", reading.unbroken()),
     );
-    Ok(moisture)
+    Ok((moisture, None))
 }

@@ -132,6 +132,32 @@ impl<'a> Flag<'a> {
         Ok((reading, moisture))
     }
 
+    /// A moisture that is wanted, on either basis.
+    pub fn target(&self) -> Outcome<(Reading, Moisture)> {
+        let reading = self.moisture_reading()?;
+        let target = Moisture::read_target(&reading).map_err(|error| self.fail(error))?;
+        Ok((reading, target))
+    }
+
+    /// What was found under a word that is one of a few; where nothing was, the
+    /// nearest of them is named, or what there is.
+    pub fn one_of<T>(
+        &self,
+        found: Option<T>,
+        names: impl IntoIterator<Item = &'static str>,
+        kind: &str,
+        message: impl Into<String>,
+        what_there_is: impl FnOnce() -> String,
+    ) -> Outcome<T> {
+        found.ok_or_else(|| {
+            let hint = match gutta_book::nearest(self.text, names) {
+                Some(near) => format!("did you mean {near}?"),
+                None => what_there_is(),
+            };
+            self.wrong(kind, message).hint(hint)
+        })
+    }
+
     /// A percentage that carries no doubt.
     pub fn exact_share(&self, range: &Range) -> Outcome<Ratio> {
         let reading = self.read(&[Kind::Share])?;
@@ -160,9 +186,7 @@ impl<'a> Flag<'a> {
                 .hint("type it alone, such as 60%"));
         }
         self.within(range, &reading)?;
-        Ok(reading
-            .share()
-            .unwrap_or(Measured::exact(Ratio::of_base(0.0))))
+        Ok(share_of(&reading))
     }
 
     /// The count of a reading that is one. Counts are exact.
@@ -206,6 +230,17 @@ impl<'a> Flag<'a> {
             .pressure()
             .unwrap_or(Measured::exact(gutta::measure::STANDARD_PRESSURE)))
     }
+}
+
+/// The share of a reading that is one.
+pub fn share_of(reading: &Reading) -> Measured<Ratio> {
+    let none = Measured::exact(Ratio::of_base(0.0));
+    reading.share().unwrap_or(none)
+}
+
+/// What stands behind a part of a text, a comma and blanks between left out.
+pub fn behind(text: &str) -> &str {
+    text.trim_start_matches([' ', ',', '\u{a0}'])
 }
 
 /// A complaint about a piece of the flag's text, pointing into the whole.
@@ -339,18 +374,14 @@ pub fn method(text: Option<&String>, assumed: &mut Assumed) -> Outcome<()> {
     let Some(flag) = Flag::of("--by", text) else {
         return Ok(());
     };
-    let method = Method::named(flag.text).ok_or_else(|| {
-        let names = Method::ALL.map(Method::name);
-        let hint = match gutta_book::nearest(flag.text, names) {
-            Some(near) => format!("did you mean {near}?"),
-            None => format!("it is {}", names.join(", ")),
-        };
-        flag.wrong(
-            "unknown-value",
-            format!("`{}` is no way to find a moisture", flag.text),
-        )
-        .hint(hint)
-    })?;
+    let names = Method::ALL.map(Method::name);
+    let method = flag.one_of(
+        Method::named(flag.text),
+        names,
+        "unknown-value",
+        format!("`{}` is no way to find a moisture", flag.text),
+        || format!("it is {}", names.join(", ")),
+    )?;
     assumed.method(method);
     Ok(())
 }

@@ -8,15 +8,12 @@ use super::brought::Brought;
 use super::drop::{Drop, DropSlots, is_counted};
 use super::first_addition;
 use crate::error::Result;
-use crate::matter::{Moisture, Pile};
+use crate::matter::{MET, Moisture, Pile};
 use crate::measure::{
     BAND, Combined, DropMass, Drops, Estimate, Formula, Inputs, MASS, Mass, Measured, Point, RISK,
     ROOM_TEMPERATURE, Ratio, Real, Scalar, Scale, Simulation, Slot, Temperature, Volume,
     WATER_TEMPERATURE, combine,
 };
-
-/// The target is met when no more than this share of moisture is missing.
-const MET: f64 = 1e-9;
 
 /// What is to be watered, and how.
 ///

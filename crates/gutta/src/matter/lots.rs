@@ -2,7 +2,7 @@
 
 use uom::si::{SI, Units};
 
-use super::{Moisture, Pile};
+use super::{MET, Moisture, Pile};
 use crate::error::{Error, ErrorKind, Result};
 use crate::measure::{
     Estimate, Formula, Inputs, MASS, Mass, Measured, Point, Ratio, Real, Scalar, Simulation, Slot,
@@ -199,9 +199,6 @@ impl Mixing {
         })
     }
 }
-
-/// A moisture is met when no more than this of it is missing.
-const MET: f64 = 1e-9;
 
 /// The figures of simulated lots, in the order of their rows.
 const FIGURES: &[&str] = &["moisture", "final_mass", "water", "short_of"];

@@ -21,7 +21,7 @@ pub use jar::{Jar, Weighed};
 pub use liquid::{Composition, CompositionSlots, Fractions, Part, check_density};
 pub use lots::{LotOfLeaf, Mixed, Mixing};
 pub use method::Method;
-pub use moisture::{DryBasis, MOISTURE_KINDS, Moisture};
+pub use moisture::{DryBasis, MET, MOISTURE_KINDS, Moisture};
 pub use oven::{OvenDish, OvenTest, OvenVolatiles, dish};
 pub use pile::Pile;
 pub use salts::{Check, Corrected, Hygrometer, Salt};

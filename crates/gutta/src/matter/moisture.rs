@@ -179,5 +179,9 @@ where
     }
 }
 
+/// A moisture is met, and a mass of water nothing beside the whole, when no more
+/// than this share is missing: it is what rounding leaves.
+pub const MET: f64 = 1e-9;
+
 /// The kinds of quantity a moisture can be typed as.
 pub const MOISTURE_KINDS: &[Kind] = &[Kind::Share];

@@ -346,10 +346,37 @@ impl Hygrometer {
     }
 }
 
+impl Check {
+    /// What is added to a reading there: should − shows.
+    pub fn correction(&self) -> Estimate<Ratio> {
+        let mut inputs = Inputs::new();
+        let slots = CheckSlots {
+            shows: inputs.add("shown", &self.shows),
+            should: inputs.add("humidity over the salt", &self.should),
+        };
+        inputs.propagate(&slots).estimate(|correction| *correction)
+    }
+}
+
 #[derive(Clone, Copy)]
 struct CheckSlots {
     shows: Slot<Ratio>,
     should: Slot<Ratio>,
+}
+
+impl Formula for CheckSlots {
+    /// The correction there.
+    type Figures<V: Real>
+        = Ratio<V>
+    where
+        SI<V>: Units<V>;
+
+    fn at<V: Real>(&self, point: &Point<'_, V>) -> Ratio<V>
+    where
+        SI<V>: Units<V>,
+    {
+        point.get(self.should) - point.get(self.shows)
+    }
 }
 
 enum Checks {
@@ -374,16 +401,12 @@ impl Formula for Correction {
         SI<V>: Units<V>,
     {
         let reading = point.get(self.reading);
-        let at = |check: CheckSlots| (point.get(check.shows), point.get(check.should));
         let correction = match self.checks {
-            Checks::One(check) => {
-                let (shows, should) = at(check);
-                should - shows
-            }
+            Checks::One(check) => check.at(point),
             Checks::Between(first, second) => {
-                let ((r1, s1), (r2, s2)) = (at(first), at(second));
-                let way = (reading - r1) / (r2 - r1);
-                (s1 - r1) + ((s2 - r2) - (s1 - r1)) * way
+                let (r1, r2) = (point.get(first.shows), point.get(second.shows));
+                let (c1, c2) = (first.at(point), second.at(point));
+                c1 + (c2 - c1) * ((reading - r1) / (r2 - r1))
             }
         };
         (correction, reading + correction)

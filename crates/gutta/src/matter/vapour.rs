@@ -4,7 +4,8 @@ use uom::si::{SI, Units};
 
 use crate::error::{Error, ErrorKind, Result};
 use crate::measure::{
-    Density, Pressure, RELATIVE_HUMIDITY, Ratio, Real, Scalar, Temperature, WATER_TEMPERATURE,
+    Density, Measured, Pressure, RELATIVE_HUMIDITY, Ratio, Real, Scalar, Temperature,
+    WATER_TEMPERATURE,
 };
 
 /// The critical point of water: K and Pa.
@@ -130,4 +131,19 @@ pub fn dew_point(humidity: Ratio, temperature: Temperature) -> Result<Temperatur
         }
     }
     Ok(Temperature::of_base(high))
+}
+
+/// The standard uncertainty (k = 1) of a dew point in kelvin, from that of the
+/// relative humidity: half of what lies between u to either side, since a
+/// [`dew_point`] is found by halving and has no formula to follow. None where
+/// one of the two has no dew point.
+pub fn dew_point_u(humidity: &Measured<Ratio>, temperature: Temperature) -> f64 {
+    let at = |by: f64| {
+        let near = Ratio::of_base((humidity.value().base() + by).clamp(0.0, 1.0));
+        dew_point(near, temperature).map(Scalar::base)
+    };
+    match (at(humidity.u()), at(-humidity.u())) {
+        (Ok(above), Ok(below)) => 0.5 * (above - below),
+        _ => 0.0,
+    }
 }

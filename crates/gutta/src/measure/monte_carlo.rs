@@ -133,10 +133,11 @@ impl Spread {
     /// first significant figure of u.
     ///
     /// n draws leave these ends open by about 1.2 s n^(−1/3) (k = 1), s the
-    /// half-width of the interval over 1.96: the ends of a shortest interval settle with the cube root of their number (Kim J. and
-    /// Pollard D., Cube root asymptotics, Annals of Statistics 18 (1990)
-    /// 191–219; from memory), and 1.2 is what normal draws show. What is within
-    /// four times that is no verdict.
+    /// half-width of the interval over 1.96: the ends of a shortest interval
+    /// settle with the cube root of their number (Kim J. and Pollard D., Cube
+    /// root asymptotics, Annals of Statistics 18 (1990) 191–219; from memory),
+    /// and 1.2 is what normal draws show. What is within four times that is no
+    /// verdict.
     ///
     /// Source: JCGM 101:2008, 8.1, with one significant figure; that the noise
     /// of the draws must be small beside δ is its 7.9.

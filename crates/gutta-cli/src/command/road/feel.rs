@@ -31,17 +31,13 @@ impl FeelArgs {
         let Some(flag) = Flag::of("GRADE", self.grade.as_ref()) else {
             return Err(Failure::missing("GRADE", "how the leaf feels is missing").hint(grades()));
         };
-        let feel = Feel::named(flag.text).ok_or_else(|| {
-            let hint = match gutta_book::nearest(flag.text, Feel::ALL.map(Feel::name)) {
-                Some(near) => format!("did you mean {near}?"),
-                None => grades(),
-            };
-            flag.wrong(
-                "unknown-name",
-                format!("`{}` is no grade of feel", flag.text),
-            )
-            .hint(hint)
-        })?;
+        let feel = flag.one_of(
+            Feel::named(flag.text),
+            Feel::ALL.map(Feel::name),
+            "unknown-name",
+            format!("`{}` is no grade of feel", flag.text),
+            grades,
+        )?;
         Ok(feel::say(feel))
     }
 }

@@ -3,13 +3,11 @@
 use clap::Args;
 
 use gutta::matter::{Check, Hygrometer, Salt};
-use gutta::measure::{
-    Kind, Measured, RELATIVE_HUMIDITY, ROOM_TEMPERATURE, Ratio, Scalar, Temperature, read,
-};
+use gutta::measure::{Kind, Measured, RELATIVE_HUMIDITY, ROOM_TEMPERATURE, Temperature, read};
 
 use crate::answer::Answer;
 use crate::failure::Outcome;
-use crate::resolve::{Assumed, Flag, moved};
+use crate::resolve::{Assumed, Flag, moved, share_of};
 use crate::speak::road::hygrometer::{Checked, Question, salts};
 
 const EXAMPLES: &str = "\
@@ -143,16 +141,13 @@ fn check(
         reading.is_exact(),
         format!("shown over {} {}", salt.name(), reading.unbroken()),
     );
-    let shows = reading
-        .share()
-        .unwrap_or(Measured::exact(Ratio::of_base(0.0)));
     let should = salt
         .humidity(temperature)
         .map_err(|error| flag.fail(error))?;
     Ok(Checked {
         salt,
         check: Check {
-            shows,
+            shows: share_of(&reading),
             should: should.measured(),
         },
     })

@@ -2,9 +2,8 @@
 
 use clap::Args;
 
-use gutta::Moisture;
 use gutta::matter::Jar;
-use gutta::measure::{Kind, Mass, Measured, Scale};
+use gutta::measure::{Mass, Measured, Scale};
 
 use crate::answer::Answer;
 use crate::command::draws::DrawArgs;
@@ -109,18 +108,13 @@ impl JarArgs {
                 );
             }
         }
-        let to = match Flag::of("--to", self.to.as_ref()) {
-            Some(flag) => {
-                let reading = flag.read(&[Kind::Share])?;
-                let to = Moisture::read_target(&reading).map_err(|error| flag.fail(error))?;
-                Some((reading, to))
-            }
-            None => None,
-        };
+        let to = Flag::of("--to", self.to.as_ref())
+            .map(|flag| flag.target())
+            .transpose()?;
         let jar = Jar {
             tare: tare.as_ref().map(|w| w.mass),
             taken: taken.as_ref().map(|w| w.mass),
-            put: put.map(|(_, put)| put),
+            put: put.map(|put| put.lot),
             to: to.as_ref().map(|(_, to)| *to),
             ..Jar::new(then.mass, at, now.mass)
         };

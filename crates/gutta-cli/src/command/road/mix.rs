@@ -2,9 +2,8 @@
 
 use clap::Args;
 
-use gutta::Moisture;
 use gutta::matter::Mixing;
-use gutta::measure::{Kind, Reading};
+use gutta::measure::Reading;
 
 use crate::answer::Answer;
 use crate::command::draws::DrawArgs;
@@ -53,34 +52,25 @@ impl MixArgs {
         }
         let mut lots = Vec::with_capacity(self.lots.len());
         let mut first: Option<Reading> = None;
-        // A lot of the book has one moisture, however many heaps lie of it.
-        let named = |text: &str| {
-            let word = text.split_whitespace().last().unwrap_or_default();
-            word.starts_with(char::is_alphabetic)
-                .then(|| word.to_lowercase())
-        };
-        let words: Vec<_> = self.lots.iter().map(|text| named(text)).collect();
-        let twice =
-            (1..words.len()).find(|&i| words[i].is_some() && words[..i].contains(&words[i]));
-        if let Some(i) = twice {
-            return Err(Flag::new(LOT, &self.lots[i])
-                .wrong("duplicate", "this lot stands twice")
-                .hint("add its two masses, and type it once: its moisture is one figure"));
-        }
+        let mut named: Vec<String> = Vec::new();
         for (i, text) in self.lots.iter().enumerate() {
-            let name = format!("lot {}", i + 1);
-            let (typed, one) = lot(Flag::new(LOT, text), &name, scale, shelf, &mut assumed)?;
-            lots.push(one);
-            first.get_or_insert(typed);
-        }
-        let to = match Flag::of("--to", self.to.as_ref()) {
-            Some(flag) => {
-                let reading = flag.read(&[Kind::Share])?;
-                let to = Moisture::read_target(&reading).map_err(|error| flag.fail(error))?;
-                Some((reading, to))
+            let (flag, name) = (Flag::new(LOT, text), format!("lot {}", i + 1));
+            let typed = lot(flag, &name, scale, shelf, &mut assumed)?;
+            // A lot of the book has one moisture, however many heaps lie of it.
+            if let Some(entry) = typed.entry {
+                if named.contains(&entry) {
+                    return Err(flag
+                        .wrong("duplicate", "this lot stands twice")
+                        .hint("add its two masses, and type it once: its moisture is one figure"));
+                }
+                named.push(entry);
             }
-            None => None,
-        };
+            lots.push(typed.lot);
+            first.get_or_insert(typed.mass);
+        }
+        let to = Flag::of("--to", self.to.as_ref())
+            .map(|flag| flag.target())
+            .transpose()?;
         let mixing = Mixing {
             lots,
             to: to.as_ref().map(|(_, to)| *to),

@@ -99,11 +99,10 @@ fn weighings(flag: Flag<'_>) -> Outcome<[Reading; 3]> {
     let mut at = 0;
     while !flag.text[at..].trim().is_empty() {
         let rest = &flag.text[at..];
-        let lead = rest.len() - rest.trim_start_matches([' ', ',', '\u{a0}']).len();
-        at += lead;
-        let rest = &flag.text[at..];
+        let one = resolve::behind(rest);
+        at += rest.len() - one.len();
         let (reading, len) =
-            read_leading(rest, &[Kind::Mass]).map_err(|error| resolve::moved(flag, error, at))?;
+            read_leading(one, &[Kind::Mass]).map_err(|error| resolve::moved(flag, error, at))?;
         flag.within(&MASS, &reading)?;
         if !reading.is_exact() {
             return Err(flag

@@ -1,7 +1,7 @@
 //! Leaf in air, in sentences.
 
 use gutta::matter::{Method, vapour};
-use gutta::measure::{Density, Digits, Measured, Ratio, Scalar, Temperature, Unit, quantity};
+use gutta::measure::{Density, Digits, Measured, Ratio, Scalar, Unit, quantity};
 use gutta::{Caution, Estimate, Moisture};
 
 use super::as_flag;
@@ -122,7 +122,7 @@ pub fn of_air(
         JsonUnit::GramPerCubicMetre.said(water.best().base(), if loose { 2 } else { 3 })
     );
     if let Ok(dew) = vapour::dew_point(humidity.value(), temperature) {
-        let u = dew_doubt(humidity, temperature);
+        let u = vapour::dew_point_u(humidity, temperature);
         let dew = Measured::new(dew, u, humidity.dof()).estimate(name);
         answer.put(dew_key, &dew);
         let place = if loose { 1.0 } else { 0.1 };
@@ -132,18 +132,4 @@ pub fn of_air(
         );
     }
     answer.details.push(format!("{line}."));
-}
-
-/// What the doubt of a humidity (k = 1) is worth in kelvin of dew point: half of
-/// what lies between u to either side; the dew point is found by halving, and has
-/// no formula to follow.
-fn dew_doubt(humidity: &Measured<Ratio>, temperature: Temperature) -> f64 {
-    let at = |by: f64| {
-        let near = Ratio::of_base((humidity.value().base() + by).clamp(0.0, 1.0));
-        vapour::dew_point(near, temperature).map(Scalar::base)
-    };
-    match (at(humidity.u()), at(-humidity.u())) {
-        (Ok(above), Ok(below)) => 0.5 * (above - below),
-        _ => 0.0,
-    }
 }

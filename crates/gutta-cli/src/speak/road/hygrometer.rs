@@ -120,7 +120,13 @@ impl Question {
                 let each: Vec<String> = self
                     .checked
                     .iter()
-                    .map(|one| format!("{} over {}", signed(&off(&one.check)), one.salt.name()))
+                    .map(|one| {
+                        format!(
+                            "{} over {}",
+                            signed(&one.check.correction()),
+                            one.salt.name()
+                        )
+                    })
                     .collect();
                 format!("In truth it is {}.", each.join(", "))
             }
@@ -153,11 +159,10 @@ impl Question {
             ));
         } else {
             for one in &self.checked {
-                let off = off(&one.check);
                 answer.doubt.push(format!(
                     "over {} {} (95\u{a0}%)",
                     one.salt.name(),
-                    say::with_doubt(&off, Unit::PERCENT).replace('%', "points")
+                    say::with_doubt(&one.check.correction(), Unit::PERCENT).replace('%', "points")
                 ));
             }
             answer
@@ -174,19 +179,6 @@ impl Question {
         self.assumed.settle(&mut answer);
         answer
     }
-}
-
-/// What is added to a reading at a check: should − shows, two inputs.
-fn off(check: &Check) -> Estimate<Ratio> {
-    let terms = check
-        .should
-        .estimate("salt")
-        .terms()
-        .iter()
-        .chain(check.shows.estimate("shown").negated().terms())
-        .cloned()
-        .collect();
-    Estimate::new(check.should.value() - check.shows.value(), terms)
 }
 
 /// `1.6 points less`.

@@ -1,6 +1,6 @@
 //! Lots together, in sentences.
 
-use gutta::matter::{LotOfLeaf, Method, Mixed};
+use gutta::matter::{LotOfLeaf, MET, Method, Mixed};
 use gutta::measure::{Reading, Scalar, Scale, Unit};
 use gutta::{Caution, Moisture};
 
@@ -28,9 +28,6 @@ pub static FORMS: &[Form] = &[Form {
     always: &[&MOISTURE, &FINAL],
     known: &[&WATER, &TO_LOSE, &PARTS, &SHORT],
 }];
-
-/// Less than this share of the mass is nothing: what rounding leaves.
-const MET: f64 = 1e-9;
 
 /// Everything that was typed, read.
 pub struct Question {

@@ -29,18 +29,17 @@ impl Watering {
         let Some(now) = judge(&self.after(&planned)) else {
             return Ok(None);
         };
+        let density = water::density(self.temperature.value());
         let added = match &planned {
             Added::Mass(mass) => mass.value(),
-            Added::Volume(volume) => volume.value() * water::density(self.temperature.value()),
-            Added::Drops(n, drop) => drop.best_mass(water::density(self.temperature.value())) * *n,
+            Added::Volume(volume) => volume.value() * density,
+            Added::Drops(n, drop) => drop.best_mass(density) * *n,
         };
         let bench = Bench {
             scale: self.scale,
             moisture: Some(self.at.value()),
             leaf: Some(self.leaf.value()),
-            drop: self
-                .drop
-                .map(|drop| (drop, water::density(self.temperature.value()))),
+            drop: self.drop.map(|drop| (drop, density)),
             added: (added.base() > 0.0).then_some(added),
             ..Bench::default()
         };
