@@ -17,7 +17,7 @@ pub struct Key {
 }
 
 /// What the value of a key looks like.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug)]
 pub enum Shape {
     /// A number with a unit, perhaps with a doubt.
     Quantity(JsonUnit),
@@ -29,6 +29,14 @@ pub enum Shape {
     Word(&'static [&'static str]),
     /// Weighings that look miscounted.
     Suspects,
+    /// Several things of a kind, each with keys of its own: those that are
+    /// always there, and those that are known of some.
+    Rows {
+        /// Always there.
+        always: &'static [&'static Key],
+        /// There where the value is known.
+        known: &'static [&'static Key],
+    },
 }
 
 /// The units that JSON speaks, whatever was typed.
@@ -148,6 +156,8 @@ pub enum Value {
     Word(&'static str),
     /// Miscounted weighings: which one, and what it reads as.
     Suspects(Vec<(usize, u64)>),
+    /// Several things of a kind, each with figures of its own.
+    Rows(Vec<Row>),
 }
 
 impl Value {
@@ -160,6 +170,16 @@ impl Value {
         }
     }
 
+    /// A number without doubt, in SI base units.
+    const fn exact(base: f64) -> Self {
+        Self::Quantity {
+            best: base,
+            u: 0.0,
+            dof: f64::INFINITY,
+            least_dof: f64::INFINITY,
+        }
+    }
+
     /// The 95 % interval in SI base units, where a doubt is known.
     pub fn interval_95(&self) -> Option<(f64, f64)> {
         match *self {
@@ -169,6 +189,54 @@ impl Value {
             }
             _ => None,
         }
+    }
+}
+
+/// One of several things of a kind, to be filled with its figures.
+#[derive(Debug, Default)]
+pub struct Row {
+    /// Its figures.
+    pub figures: Vec<Figure>,
+}
+
+impl Row {
+    /// The row with an estimate under a key.
+    #[must_use]
+    pub fn with<S: Scalar>(mut self, key: &'static Key, estimate: &Estimate<S>) -> Self {
+        self.figures.push(Figure {
+            key,
+            value: Value::of(estimate),
+        });
+        self
+    }
+
+    /// The row with an estimate under a key, where there is one.
+    #[must_use]
+    pub fn with_if<S: Scalar>(self, key: &'static Key, estimate: Option<&Estimate<S>>) -> Self {
+        match estimate {
+            Some(estimate) => self.with(key, estimate),
+            None => self,
+        }
+    }
+
+    /// The row with a number without doubt, in SI base units, under a key.
+    #[must_use]
+    pub fn with_exact(mut self, key: &'static Key, base: f64) -> Self {
+        self.figures.push(Figure {
+            key,
+            value: Value::exact(base),
+        });
+        self
+    }
+
+    /// The row with a word under a key.
+    #[must_use]
+    pub fn with_word(mut self, key: &'static Key, word: &'static str) -> Self {
+        self.figures.push(Figure {
+            key,
+            value: Value::Word(word),
+        });
+        self
     }
 }
 
@@ -288,12 +356,15 @@ impl Answer {
     pub fn put_exact(&mut self, key: &'static Key, base: f64) {
         self.figures.push(Figure {
             key,
-            value: Value::Quantity {
-                best: base,
-                u: 0.0,
-                dof: f64::INFINITY,
-                least_dof: f64::INFINITY,
-            },
+            value: Value::exact(base),
+        });
+    }
+
+    /// Adds several things of a kind under a key.
+    pub fn put_rows(&mut self, key: &'static Key, rows: Vec<Row>) {
+        self.figures.push(Figure {
+            key,
+            value: Value::Rows(rows),
         });
     }
 

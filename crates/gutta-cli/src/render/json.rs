@@ -12,11 +12,7 @@ const FORMAT: u32 = 1;
 
 /// An answer as one object.
 pub fn answer(answer: &Answer, working: bool) -> Json {
-    let figures: Map<String, Json> = answer
-        .figures
-        .iter()
-        .map(|f| (f.key.name.to_owned(), figure(f)))
-        .collect();
+    let figures = all(&answer.figures);
     let budget: Vec<Json> = answer
         .budget
         .iter()
@@ -87,8 +83,10 @@ fn all_plain(lines: &[String]) -> Json {
     lines.iter().map(|line| plain(line)).collect()
 }
 
-fn figure(figure: &Figure) -> Json {
-    value(&figure.value, figure.key.shape)
+fn all(figures: &[Figure]) -> Map<String, Json> {
+    let each = figures.iter();
+    each.map(|f| (f.key.name.to_owned(), value(&f.value, f.key.shape)))
+        .collect()
 }
 
 fn value(value: &Value, shape: Shape) -> Json {
@@ -118,6 +116,10 @@ fn value(value: &Value, shape: Shape) -> Json {
         (Value::Suspects(suspects), _) => suspects
             .iter()
             .map(|(weighing, reads_as)| json!({"weighing": weighing, "reads_as": reads_as}))
+            .collect(),
+        (Value::Rows(rows), _) => rows
+            .iter()
+            .map(|row| Json::Object(all(&row.figures)))
             .collect(),
         (Value::Quantity { best, .. }, _) => json!(best),
         (Value::Quantities(values), _) => json!(values.len()),
@@ -270,15 +272,19 @@ fn draws_schema(forms: &[Form]) -> Json {
 }
 
 fn form(form: &Form) -> Json {
+    object_schema(form.always, form.known, form.word)
+}
+
+/// The schema of an object of some keys; a word tells it apart by its first.
+fn object_schema(always: &[&Key], known: &[&Key], word: Option<&str>) -> Json {
     let mut properties = Map::new();
-    for (i, key) in form.always.iter().chain(form.known).enumerate() {
-        // The first key tells the forms apart.
-        let word = form.word.filter(|_| i == 0);
+    for (i, key) in always.iter().chain(known).enumerate() {
+        let word = word.filter(|_| i == 0);
         let mut property = value_schema(key.shape, word);
         property["description"] = json!(key.what);
         properties.insert(key.name.to_owned(), property);
     }
-    let required: Vec<&str> = form.always.iter().map(|key| key.name).collect();
+    let required: Vec<&str> = always.iter().map(|key| key.name).collect();
     json!({
         "type": "object",
         "additionalProperties": false,
@@ -313,6 +319,10 @@ fn value_schema(shape: Shape, word: Option<&str>) -> Json {
             Some(word) => json!({"const": word}),
             None => json!({"enum": words}),
         },
+        Shape::Rows { always, known } => json!({
+            "type": "array",
+            "items": object_schema(always, known, None)
+        }),
         Shape::Suspects => json!({
             "type": "array",
             "items": {
