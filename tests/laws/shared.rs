@@ -2,9 +2,10 @@
 //! the leaf of two steps.
 
 use gutta::bench::{
-    Added, Asked, Brought, Calibrating, DensityOf, Dosing, Drop, Dropped, LeafBasis, Readings,
-    Scatter, Weighing,
+    Added, Asked, Brought, Calibrating, Dosing, Drop, Dropped, LeafBasis, Readings, Scatter,
+    Weighing,
 };
+use gutta::matter::DensityOf;
 use gutta::measure::{
     Density, DropMass, Drops, Mass, Measured, Ratio, Scalar, Scale, Spread, Volume,
 };

@@ -1,5 +1,5 @@
-use gutta::matter::alcohol::{density_at_20, share_by_mass, share_by_volume};
-use gutta::measure::{Measured, Ratio, Scalar};
+use gutta::matter::alcohol::{density, share_by_mass, share_by_volume};
+use gutta::measure::{Measured, ROOM_TEMPERATURE, Ratio, Scalar, Temperature};
 use gutta_tests::assert_close;
 use gutta_tests::reference::table;
 
@@ -17,7 +17,7 @@ fn a_strength_by_volume_is_a_share_by_mass() {
             row.number("ethanol_mass_pct"),
             tolerance,
         );
-        let density = density_at_20(by_mass).value;
+        let density = density(by_mass, ROOM_TEMPERATURE).value;
         assert_close(
             &row.to_string(),
             density,
@@ -42,21 +42,44 @@ fn a_strength_by_volume_is_a_share_by_mass() {
     }
 }
 
-/// The sum of the published coefficients, term by term and not by Horner's
-/// rule, is the density: no coefficient is mistyped.
+/// The sum of all 54 published coefficients, term by term and not by Horner's
+/// rule, is the density, at every fifth degree: no coefficient is mistyped, and
+/// none has its digits swapped, which would show away from 20 °C only.
 #[test]
 fn the_coefficients_are_those_of_oiml_r_22() {
-    let terms: Vec<(i32, f64)> = table("alcohol/oiml-r22-1975.csv")
+    let rows = table("alcohol/oiml-r22-1975.csv");
+    assert_eq!(rows.len(), 54);
+    let whole = |text: &str| text.parse::<i32>().ok();
+    // The powers of the share and of the degrees above 20 °C.
+    let terms: Vec<(i32, i32, f64)> = rows
         .iter()
-        .filter(|row| row.text("term") == "A")
-        .map(|row| (row.text("k").parse().unwrap(), row.number("coefficient")))
+        .map(|row| {
+            let k = whole(row.text("k")).unwrap();
+            let (share, warmer) = match row.text("term") {
+                "A" => (k - 1, 0),
+                "B" => (0, k),
+                _ => (k, whole(row.text("i")).unwrap()),
+            };
+            (share, warmer, row.number("coefficient"))
+        })
         .collect();
-    assert_eq!(terms.len(), 12);
-    for percent in 0..=100 {
+    for percent in (0..=100).step_by(2) {
         let p = f64::from(percent) / 100.0;
-        let sum: f64 = terms.iter().map(|&(k, a)| a * p.powi(k - 1)).sum();
-        // The terms reach 7·10⁵ and cancel: 1e-9 of that is rounding.
-        assert_close("density", density_at_20(Ratio::of_base(p)).value, sum, 1e-8);
+        for celsius in (-20..=40).step_by(5) {
+            let warmer = f64::from(celsius) - 20.0;
+            let sum: f64 = terms
+                .iter()
+                .map(|&(i, j, c)| c * p.powi(i) * warmer.powi(j))
+                .sum();
+            let temperature = Temperature::of_base(f64::from(celsius) + 273.15);
+            // The terms reach 7·10⁵ and cancel: 1e-9 of that is rounding.
+            assert_close(
+                &format!("{percent} % at {celsius} °C"),
+                density(Ratio::of_base(p), temperature).value,
+                sum,
+                1e-7,
+            );
+        }
     }
 }
 

@@ -580,13 +580,13 @@ fn a_name_needs_a_book() {
         .under("bench", "bench")
         .hint("name its folder with --book DIR, or type the scale's division: --scale 0.01g"),
         Refusal::new(
-            "gutta dose 2mL --liquid syrup",
+            "gutta dose 2mL --liquid fig",
             2,
             "no-book",
-            "there is no bench book to find `syrup` in",
+            "there is no bench book to find `fig` in",
         )
         .flag("--liquid")
-        .under("syrup", "syrup")
-        .hint("name its folder with --book DIR, or type its density: --density 0.871g/mL"),
+        .under("fig", "fig")
+        .hint("name its folder with --book DIR, or type its density: --density 0.871g/mL; names such as alcohol 70% vol need no book"),
     ]);
 }

@@ -64,6 +64,12 @@ pub enum JsonUnit {
     GramPerCubicMetre,
     /// Degrees Celsius.
     Celsius,
+    /// Millimetres: a dropper's tip.
+    Millimetre,
+    /// Grams in a millilitre.
+    GramPerMillilitre,
+    /// Millinewtons per metre.
+    MillinewtonPerMetre,
 }
 
 impl JsonUnit {
@@ -81,6 +87,9 @@ impl JsonUnit {
             Self::MillilitrePerKilogram => "mL/kg",
             Self::GramPerCubicMetre => "g/m³",
             Self::Celsius => "°C",
+            Self::Millimetre => "mm",
+            Self::GramPerMillilitre => "g/mL",
+            Self::MillinewtonPerMetre => "mN/m",
         }
     }
 
@@ -116,6 +125,9 @@ impl JsonUnit {
             Self::DropPerMillilitre => Unit::DROP_PER_MILLILITRE,
             Self::GramPerKilogram => Unit::GRAM_PER_KILOGRAM,
             Self::Celsius => Unit::CELSIUS,
+            Self::Millimetre => Unit::MILLIMETRE,
+            Self::GramPerMillilitre => Unit::GRAM_PER_MILLILITRE,
+            Self::MillinewtonPerMetre => Unit::MILLINEWTON_PER_METRE,
             Self::GramPerCubicMetre => return base * 1e3,
             Self::MillilitrePerKilogram => {
                 return Unit::MILLILITRE.from_base(base) * Unit::KILOGRAM.size();

@@ -147,7 +147,7 @@ impl Formula for Known {
         let water = water::density(temperature);
         let drop = point.get(self.rate).drop_volume();
         let mass = drop * water;
-        let density = alcohol::density_at_20(spirit);
+        let density = alcohol::density(spirit, temperature);
         Figures {
             water,
             air: air::density(

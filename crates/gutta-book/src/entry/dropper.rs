@@ -1,12 +1,13 @@
 //! `droppers.toml`: calibrations as they were done, weighing by weighing.
 
 use gutta::bench::{Calibrating, CountedDrops, Dropped, Readings, together};
-use gutta::matter::Air;
+use gutta::matter::{Air, Liquid};
 use gutta::measure::{
     AIR_PRESSURE, Kind, Pressure, RELATIVE_HUMIDITY, Ratio, Reading, Scale, Temperature,
     WATER_TEMPERATURE,
 };
 
+use super::liquid::dropped;
 use super::{LiquidEntry, NAME, NOTE, Quantity, ScaleEntry};
 use crate::date::Date;
 use crate::error::{BookError, BookErrorKind};
@@ -20,10 +21,13 @@ use crate::tables::{self, Field, Fields, Layout, Table};
 pub struct DropperEntry {
     /// The name it is called by.
     pub name: String,
-    /// The liquid that was dropped: `water`, or a liquid of the book.
+    /// The liquid that was dropped: `water`, a liquid of the book, or one whose
+    /// name says what is in it.
     pub liquid: String,
     /// The day of the calibration.
     pub date: Date,
+    /// The weighings as they are written.
+    pub typed: Vec<CountedDrops>,
     /// The calibration as it was done.
     pub calibrating: Calibrating,
     /// Words kept with it.
@@ -98,13 +102,13 @@ pub(crate) fn read(
         let is_new = name
             .as_ref()
             .is_some_and(|name| shelf.declare(name, page, faults));
-        let dropped = liquid(fields, liquids, faults);
+        let air = air(fields, faults);
+        let dropped = liquid(fields, liquids, air.as_ref(), faults);
         let date = fields.date(&DATE, faults);
         let scale = scale(fields, scales, faults);
-        let air = air(fields, faults);
         let readings = readings(fields, faults);
         let note = fields.note(&NOTE, faults);
-        let (Some(name), Some(date), Some(readings), true) =
+        let (Some(name), Some(date), Some((typed, readings)), true) =
             (name, date, readings, is_new && faults.count() == before)
         else {
             continue;
@@ -117,6 +121,7 @@ pub(crate) fn read(
             name: name.value().to_owned(),
             liquid,
             date,
+            typed,
             calibrating: Calibrating {
                 readings,
                 liquid: dropped,
@@ -140,30 +145,47 @@ fn no_such(text: &Written<'_>, field: &Field, no: &NoSuchName, faults: &mut Faul
 fn liquid(
     fields: &Fields<'_>,
     liquids: &Shelf<LiquidEntry>,
+    air: Option<&Air>,
     faults: &mut Faults<'_>,
 ) -> Option<(String, Dropped)> {
     let text = fields.text(&LIQUID, faults)?;
-    let entry = match liquids.refer(text.value()) {
-        Ok(entry) => entry?,
-        Err(no) => {
-            no_such(&text, &LIQUID, &no, faults);
-            return None;
+    let liquid = match liquids.refer(text.value()) {
+        Ok(entry) => entry?.liquid(),
+        // A name may say what is in the liquid, and need no entry.
+        Err(no) => match Liquid::named(text.value()) {
+            Ok(Some(liquid)) => liquid,
+            Ok(None) => {
+                no_such(&text, &LIQUID, &no, faults);
+                return None;
+            }
+            Err(error) => {
+                faults.add_quantity(&text, LIQUID.name, &error);
+                return None;
+            }
+        },
+    };
+    let room = Air::ROOM;
+    let temperature = air.unwrap_or(&room).temperature();
+    match dropped(&liquid, temperature) {
+        Ok(dropped) => Some((liquid.name, dropped)),
+        Err(error) if error.kind() == gutta::ErrorKind::Missing => {
+            let error = BookError::new(
+                BookErrorKind::MissingField,
+                format!("the density of {} is not known", liquid.name),
+            )
+            .with_hint(format!(
+                "write it into {}: density = \"0.912 g/mL\"",
+                EntryKind::Liquid.file()
+            ))
+            .with_field(LIQUID.name);
+            faults.add(&text.whole(), error);
+            None
         }
-    };
-    let Some(dropped) = entry.dropped() else {
-        let error = BookError::new(
-            BookErrorKind::MissingField,
-            format!("the density of {} is not known", entry.name),
-        )
-        .with_hint(format!(
-            "write it into {}: density = \"0.912 g/mL\"",
-            EntryKind::Liquid.file()
-        ))
-        .with_field(LIQUID.name);
-        faults.add(&text.whole(), error);
-        return None;
-    };
-    Some((entry.name.clone(), dropped))
+        Err(error) => {
+            faults.add_quantity(&text, LIQUID.name, &error);
+            None
+        }
+    }
 }
 
 /// The scale it was weighed on: `Some(None)` when none is named.
@@ -206,7 +228,7 @@ fn air(fields: &Fields<'_>, faults: &mut Faults<'_>) -> Option<Air> {
 }
 
 /// The weighings, each read as it was written.
-fn readings(fields: &Fields<'_>, faults: &mut Faults<'_>) -> Option<Readings> {
+fn readings(fields: &Fields<'_>, faults: &mut Faults<'_>) -> Option<(Vec<CountedDrops>, Readings)> {
     let is_running = fields.truth(&RUNNING, faults).unwrap_or(false);
     let texts = fields.texts(&WEIGHINGS, faults)?;
     let counted: Vec<CountedDrops> = texts
@@ -223,7 +245,7 @@ fn readings(fields: &Fields<'_>, faults: &mut Faults<'_>) -> Option<Readings> {
         return None;
     }
     match together(&counted, is_running) {
-        Ok(readings) => Some(readings),
+        Ok(readings) => Some((counted, readings)),
         Err(misfit) => {
             faults.add_quantity(texts.get(misfit.weighing)?, WEIGHINGS.name, &misfit.error);
             None

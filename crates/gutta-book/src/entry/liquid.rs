@@ -1,7 +1,11 @@
 //! `liquids.toml`: what is in a liquid by mass, and its density.
 
 use gutta::bench::Dropped;
-use gutta::measure::{DENSITY, Density, Kind, Measured, ROOM_TEMPERATURE, Reading};
+use gutta::matter::{DensityOf, Liquid};
+use gutta::measure::{
+    DENSITY, Density, Kind, Measured, ROOM_TEMPERATURE, Reading, SURFACE_TENSION, SurfaceTension,
+    Temperature,
+};
 use gutta::{Composition, Part};
 
 use super::{NAME, NOTE, Quantity};
@@ -20,6 +24,8 @@ pub struct LiquidEntry {
     pub density: Option<Measured<Density>>,
     /// What is in it by mass, where that is known.
     pub composition: Option<Composition>,
+    /// Its surface tension, where it is known.
+    pub surface_tension: Option<Measured<SurfaceTension>>,
     /// Words kept with it.
     pub note: Option<String>,
 }
@@ -31,16 +37,39 @@ impl LiquidEntry {
         folded(&self.name) == WATER
     }
 
-    /// What it is to a calibration: water, the density of which follows from
-    /// the temperature, or a liquid of a density. `None` when the density is
-    /// not known.
-    pub fn dropped(&self) -> Option<Dropped> {
+    /// The liquid; where the book leaves open what is in it or its density, and
+    /// its name says so, that of the name.
+    pub fn liquid(&self) -> Liquid {
+        let named = Liquid::named(&self.name).ok().flatten();
+        let known = named.as_ref().and_then(|named| named.composition.clone());
+        let composition = self.composition.clone().or(known);
+        let mut liquid = Liquid::own(self.name.clone(), composition, self.density);
+        if let (DensityOf::Unknown, Some(named)) = (liquid.density, &named) {
+            liquid.density = named.density;
+        }
+        liquid.surface_tension = self.surface_tension;
         if self.is_water() {
-            Some(Dropped::Water)
+            Liquid::water()
         } else {
-            self.density.map(Dropped::Other)
+            liquid
         }
     }
+}
+
+/// What a liquid is to a calibration at a temperature: water, the density of
+/// which follows from it, or a liquid of a density.
+///
+/// # Errors
+/// When its density is not known there.
+pub(crate) fn dropped(
+    liquid: &Liquid,
+    temperature: &Measured<Temperature>,
+) -> gutta::Result<Dropped> {
+    if liquid.is_water() {
+        return Ok(Dropped::Water);
+    }
+    let density = liquid.density(temperature)?;
+    Ok(Dropped::Other(density.measured()))
 }
 
 impl Entry for LiquidEntry {
@@ -61,6 +90,13 @@ const OWN_DENSITY: Quantity<Density> = Quantity::new(
     &DENSITY,
 );
 
+const OWN_TENSION: Quantity<SurfaceTension> = Quantity::new(
+    Field::optional("surface_tension", "\"27.6 mN/m\""),
+    Kind::SurfaceTension,
+    Reading::surface_tension,
+    &SURFACE_TENSION,
+);
+
 /// The parts of a liquid, each a field that holds its share by mass.
 const PARTS: [(Part, Field); 6] = [
     (Part::Water, Field::optional("water", "\"35 %\"")),
@@ -79,6 +115,7 @@ static LAYOUT: Layout = Layout {
         fields: &[
             NAME,
             OWN_DENSITY.field,
+            OWN_TENSION.field,
             PARTS[0].1,
             PARTS[1].1,
             PARTS[2].1,
@@ -98,6 +135,7 @@ pub(crate) fn known(whole: bool) -> Shelf<LiquidEntry> {
             ROOM_TEMPERATURE,
         ))),
         composition: Some(Composition::water()),
+        surface_tension: None,
         note: None,
     })
 }
@@ -113,6 +151,7 @@ pub(crate) fn read(page: &Page, faults: &mut Faults<'_>) -> Shelf<LiquidEntry> {
             .as_ref()
             .is_some_and(|name| shelf.declare(name, page, faults));
         let density = OWN_DENSITY.of(fields, faults);
+        let surface_tension = OWN_TENSION.of(fields, faults);
         let composition = composition(fields, faults);
         let note = fields.note(&NOTE, faults);
         if faults.count() > before {
@@ -133,6 +172,7 @@ pub(crate) fn read(page: &Page, faults: &mut Faults<'_>) -> Shelf<LiquidEntry> {
                 name: name.value().to_owned(),
                 density,
                 composition,
+                surface_tension,
                 note,
             });
         }

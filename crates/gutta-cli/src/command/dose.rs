@@ -12,7 +12,7 @@ use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
 use crate::resolve::{
-    Assumed, DOUBT_IS_SAID, Flag, Weight, density, drop, is_water, leaf_moisture,
+    Assumed, DOUBT_IS_SAID, Flag, Weight, density, drop, is_water, leaf_moisture, liquid,
 };
 use crate::say;
 use crate::speak::dose::Question;
@@ -58,7 +58,7 @@ pub struct DoseArgs {
     /// The flavouring's density, such as 0.846g/mL
     #[arg(long, value_name = "DENSITY", allow_hyphen_values = true)]
     density: Option<String>,
-    /// A liquid of the book, for its density
+    /// The flavouring by its name, for its density: one of the book, or alcohol 70% vol
     #[arg(long, value_name = "NAME", conflicts_with = "density")]
     liquid: Option<String>,
     /// What the dose is counted on
@@ -226,19 +226,12 @@ impl DoseArgs {
             Some(flag) => Some(density::typed(flag, "density", assumed)?),
             None => None,
         };
-        let liquid = Flag::of("--liquid", self.liquid.as_ref());
-        if let Some(flag) = liquid {
-            let known = if is_water(flag.text) {
-                Measured::exact(gutta::matter::water::density(ROOM_TEMPERATURE))
-            } else {
-                density::of_book(flag, shelf)?
-            };
-            assumed.line(format!(
-                "density of {}, {}",
-                flag.text.trim(),
-                grams_per_ml(&known)
-            ));
-            density = Some(known);
+        let mut asked = None;
+        if let Some(flag) = Flag::of("--liquid", self.liquid.as_ref()) {
+            let found = liquid::needed(flag, shelf, assumed)?;
+            let room = Measured::exact(ROOM_TEMPERATURE);
+            density = Some(liquid::density(flag, &found, &room, assumed)?);
+            asked = Some(found.name);
         }
         if let Some(flag) = Flag::of("--drop", self.drop.as_ref()) {
             let drop = drop::typed(flag, density, "--density", "drop", assumed)?;
@@ -249,7 +242,7 @@ impl DoseArgs {
         };
         let found = drop::of_book(flag, shelf, assumed)?;
         let own = found.liquid.as_deref().unwrap_or("water");
-        let asked = liquid.map(|liquid| liquid.text.trim());
+        let asked = asked.as_deref();
         if asked.is_some_and(|asked| !own.eq_ignore_ascii_case(asked))
             || asked.is_none() && is_water(own)
         {

@@ -2,18 +2,20 @@
 
 use clap::Args;
 
-use gutta::bench::{Calibrating, CountedDrops, Dropped, Readings, together};
-use gutta::matter::Air;
-use gutta::measure::{Kind, RELATIVE_HUMIDITY, Reading, Scalar, Scale, Unit};
+use gutta::bench::{Calibrating, CountedDrops, Dropped, Falling, FromTip, Readings, together};
+use gutta::matter::{Air, Liquid};
+use gutta::measure::{
+    Kind, Length, Measured, RELATIVE_HUMIDITY, ROOM_TEMPERATURE, Reading, Scalar, Scale, TIP,
+};
 use gutta::{Caution, Error};
 
 use super::draws::DrawArgs;
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{Assumed, Flag, density, is_water, scale};
-use crate::say;
+use crate::resolve::{Assumed, Flag, density, liquid, scale};
 use crate::speak::dropper::Question;
+use crate::speak::falling;
 
 const EXAMPLES: &str = "\
 Examples:
@@ -22,6 +24,8 @@ Examples:
   gutta dropper 20=0.612g 20=0.606g 20=0.615g 20=0.581g --density 0.871g/mL
   gutta dropper 20=0.974g --temp 21.5°C --pressure 1003hPa --humidity 50%
   gutta dropper 40=2.5mL
+  gutta dropper 20=0.974g 20=0.981g 20=0.969g --then \"alcohol 70% vol\"
+  gutta dropper --tip 3.0mm --liquid \"alcohol 40% vol\"
 
 Count drops onto the zeroed scale, dropper upright, one drop a second.";
 
@@ -32,7 +36,7 @@ pub struct DropperArgs {
     /// Counted drops with what they weigh, 20=0.974g, or the mark they reach, 40=2.5mL
     #[arg(value_name = "DROPS=AMOUNT")]
     readings: Vec<String>,
-    /// A liquid of the book [water]
+    /// The liquid by its name: one of the book, or alcohol 70% vol [water]
     #[arg(long, value_name = "NAME")]
     liquid: Option<String>,
     /// The liquid's density, such as 0.871g/mL
@@ -58,6 +62,24 @@ pub struct DropperArgs {
     /// The readings are a running total since one zero
     #[arg(long)]
     running: bool,
+    /// A dropper of the book, with its weighings, in place of readings
+    #[arg(
+        long,
+        value_name = "NAME",
+        conflicts_with_all = ["readings", "liquid", "density", "temp", "pressure", "humidity", "scale", "running", "tip"]
+    )]
+    dropper: Option<String>,
+    /// The outer diameter of the wetted tip, such as 3.0mm, in place of readings
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        allow_hyphen_values = true,
+        conflicts_with_all = ["readings", "density", "pressure", "humidity", "scale", "running", "then"]
+    )]
+    tip: Option<String>,
+    /// Another liquid from the same tip, such as "alcohol 70% vol": its drop, worked out
+    #[arg(long, value_name = "NAME")]
+    then: Option<String>,
     #[command(flatten)]
     draws: DrawArgs,
 }
@@ -75,11 +97,67 @@ fn of_reading(text: &str, error: Error) -> Failure {
 impl DropperArgs {
     /// Reads the flags, asks the library, and says the answer.
     pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
-        let question = self.read(shelf)?;
+        if let Some(flag) = Flag::of("--tip", self.tip.as_ref()) {
+            return self.by_tip(flag, shelf);
+        }
+        let mut question = match Flag::of("--dropper", self.dropper.as_ref()) {
+            Some(flag) => of_book(flag, shelf)?,
+            None => self.read(shelf)?,
+        };
         let calibration = question.calibrating.calibrate().map_err(Failure::from)?;
         let calibrating = question.calibrating.clone();
+        let Some(flag) = Flag::of("--then", self.then.as_ref()) else {
+            let mut answer = question.say(&calibration);
+            self.draws.add(&mut answer, || calibrating.simulate())?;
+            return Ok(answer);
+        };
+        let to = liquid::needed(flag, shelf, &mut question.assumed)?;
+        let weighed = falling::weighed_in_book(&to, shelf)?;
+        let falling = Falling {
+            from: calibrating,
+            to,
+        };
+        let predicted = falling.predict().map_err(|error| flag.fail(error))?;
         let mut answer = question.say(&calibration);
-        self.draws.add(&mut answer, || calibrating.simulate())?;
+        falling::say_then(&mut answer, &falling, &predicted, weighed);
+        self.draws.add(&mut answer, || falling.simulate())?;
+        Ok(answer)
+    }
+
+    /// A drop from the tip alone, nothing weighed.
+    fn by_tip(&self, flag: Flag<'_>, shelf: &Shelf) -> Outcome<Answer> {
+        let mut assumed = Assumed::default();
+        let reading = flag.read(&[Kind::Length])?;
+        let tip = reading
+            .length()
+            .unwrap_or(Measured::exact(Length::of_base(0.0)));
+        assumed.exact_if(tip.is_exact(), format!("tip {}", reading.unbroken()));
+        flag.within(&TIP, &reading)?;
+        let temperature = match Flag::of("--temp", self.temp.as_ref()) {
+            Some(flag) => flag.temperature()?,
+            None => {
+                assumed.line("20\u{a0}°C");
+                Measured::exact(ROOM_TEMPERATURE)
+            }
+        };
+        let named = Flag::of("--liquid", self.liquid.as_ref());
+        let liquid = match named {
+            Some(flag) => liquid::needed(flag, shelf, &mut assumed)?,
+            None => {
+                assumed.line("the liquid is water");
+                Liquid::water()
+            }
+        };
+        let from_tip = FromTip {
+            tip,
+            liquid,
+            temperature,
+        };
+        let predicted = from_tip
+            .predict()
+            .map_err(|error| named.unwrap_or(flag).fail(error))?;
+        let mut answer = falling::say_from_tip(&from_tip, &reading, &predicted, assumed);
+        self.draws.add(&mut answer, || from_tip.simulate())?;
         Ok(answer)
     }
 
@@ -163,16 +241,12 @@ impl DropperArgs {
             return density::typed(flag, "density", assumed).map(Dropped::Other);
         }
         match Flag::of("--liquid", self.liquid.as_ref()) {
-            Some(flag) if !is_water(flag.text) => {
-                let density = density::of_book(flag, shelf)?;
-                assumed.line(format!(
-                    "density of {}, {}",
-                    flag.text,
-                    say::base(density.value().base(), Unit::GRAM_PER_MILLILITRE)
-                ));
-                Ok(Dropped::Other(density))
+            Some(flag) => {
+                let found = liquid::needed(flag, shelf, assumed)?;
+                let temperature =
+                    air.map_or(Measured::exact(ROOM_TEMPERATURE), |a| *a.temperature());
+                liquid::dropped(flag, &found, &temperature, assumed)
             }
-            Some(_) => Ok(Dropped::Water),
             None => {
                 assumed.line(match air {
                     None => "the liquid is water, 0.9982\u{a0}g/mL".to_owned(),
@@ -182,6 +256,21 @@ impl DropperArgs {
             }
         }
     }
+}
+
+/// A dropper of the book, as it was calibrated.
+fn of_book(flag: Flag<'_>, shelf: &Shelf) -> Outcome<Question> {
+    let entry = shelf.dropper(flag)?;
+    let mut assumed = Assumed::default();
+    assumed.line(format!(
+        "dropper {}: {} as calibrated on {}",
+        entry.name, entry.liquid, entry.date
+    ));
+    Ok(Question {
+        typed: entry.typed.clone(),
+        calibrating: entry.calibrating.clone(),
+        assumed,
+    })
 }
 
 /// Whether a reading has finer decimals than the scale shows.

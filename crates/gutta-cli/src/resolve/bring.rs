@@ -1,14 +1,13 @@
 //! What else goes onto the leaf: `AMOUNT NAME[, PERCENT PART]…`.
 
 use gutta::Composition;
-use gutta::bench::{Added, Brought, DensityOf, Drop};
-use gutta::matter::{Part, alcohol};
+use gutta::bench::{Added, Brought, Drop};
+use gutta::matter::{DensityOf, Liquid, Part, alcohol, liquids};
 use gutta::measure::{Kind, Measured, Ratio, Reading, Scalar, Scale, Unit, VOLUME, read_leading};
-use gutta_book::LiquidEntry;
 
 use super::drop::for_liquid;
 use super::shelf::Shelf;
-use super::{AMOUNTS, Assumed, Flag, is_water, moved, share_of};
+use super::{AMOUNTS, Assumed, Flag, is_water, liquid, moved, share_of};
 use crate::failure::{Failure, Outcome};
 use crate::say;
 
@@ -36,84 +35,35 @@ pub fn bring(flag: Flag<'_>, around: &Around<'_>, assumed: &mut Assumed) -> Outc
     }
     let parts: Vec<(usize, &str)> = segments.collect();
     // However it is spelled, one liquid of the book is one.
-    let entry = around.shelf.liquid_if(name)?;
-    let name = entry.map_or(name, |entry| entry.name.as_str());
-    let what = if !parts.is_empty() {
-        typed_composition(flag, name, &parts, assumed)?
-    } else if let Some(spirit) = spirit_by_name(flag, name, assumed)? {
-        spirit
+    let liquid = if parts.is_empty() {
+        let at = head.find(name).map_or(at, |behind| at + behind);
+        liquid::find(flag, name, at, around.shelf, assumed)?
     } else {
-        Content::of(known_composition(flag, name, entry, around.shelf, assumed)?)
+        let entry = around.shelf.liquid_if(name)?;
+        let name = entry.map_or(name, |entry| entry.name.as_str());
+        let composition = typed_composition(flag, name, &parts, assumed)?;
+        if let Some(caution) = liquids::flammable(&composition) {
+            assumed.caution(caution);
+        }
+        let density = entry.and_then(|entry| entry.density);
+        Some(Liquid::own(name, Some(composition), density))
     };
-    let density = match entry.and_then(|entry| entry.density) {
-        Some(density) => DensityOf::Measured(density),
-        None if is_water(name) => DensityOf::Water,
-        None if what.is_spirit => DensityOf::Spirit,
-        None => DensityOf::Unknown,
+    let Some(Liquid {
+        name,
+        composition: Some(composition),
+        density,
+        ..
+    }) = liquid
+    else {
+        return Err(unknown(flag, name, around.shelf)?);
     };
-    let amount = measured(flag, &typed, name, density, around, assumed)?;
+    let amount = measured(flag, &typed, &name, density, around, assumed)?;
     Ok(Brought {
-        name: name.to_owned(),
+        name,
         amount,
-        composition: what.composition,
+        composition,
         density,
     })
-}
-
-/// What is in a liquid, and whether it is alcohol and water alone, by its
-/// strength on the bottle.
-struct Content {
-    composition: Composition,
-    is_spirit: bool,
-}
-
-impl Content {
-    const fn of(composition: Composition) -> Self {
-        Self {
-            composition,
-            is_spirit: false,
-        }
-    }
-}
-
-/// A liquid named `alcohol` with its strength: by volume at 20 °C unless it is
-/// said to be by mass; the rest is water.
-fn spirit_by_name(flag: Flag<'_>, name: &str, assumed: &mut Assumed) -> Outcome<Option<Content>> {
-    let Some(strength) = name
-        .get(..ALCOHOL.len())
-        .filter(|word| word.eq_ignore_ascii_case(ALCOHOL))
-        .map(|word| name[word.len()..].trim())
-        .filter(|strength| !strength.is_empty())
-    else {
-        return Ok(None);
-    };
-    let at = flag.text.find(strength).unwrap_or(0);
-    let (reading, end) =
-        read_leading(strength, &[Kind::Share]).map_err(|error| moved(flag, error, at))?;
-    let share = share_of(&reading);
-    let how = strength[end..].trim();
-    match By::of(how) {
-        By::Unsaid | By::Volume => {
-            by_volume(flag, &reading, &share, Part::Alcohol, 1, name, assumed).map(Some)
-        }
-        By::Mass => {
-            assumed.line(format!("{name} is by mass, the rest water"));
-            let composition = Composition::spirit(share).map_err(|error| flag.fail(error))?;
-            Ok(Some(Content {
-                composition,
-                is_spirit: true,
-            }))
-        }
-        By::Other => Err(flag
-            .wrong(
-                "stray",
-                format!(
-                    "`{}` behind the strength cannot be read",
-                    how.to_lowercase()
-                ),
-            )
-            .hint("type it as alcohol 70% vol, or alcohol 62% w/w by mass")),
-    }
 }
 
 /// What a share is of, by the words behind it.
@@ -134,9 +84,6 @@ impl By {
         }
     }
 }
-
-/// The name of alcohol and water, before its strength.
-const ALCOHOL: &str = "alcohol";
 
 /// The parts of a text between commas that are followed by a blank, each with
 /// its byte offset, trimmed.
@@ -226,32 +173,14 @@ fn amount_and_name<'a>(flag: Flag<'a>, at: usize, head: &'a str) -> Outcome<(Rea
     Ok((amount, head[end..].trim()))
 }
 
-fn known_composition(
-    flag: Flag<'_>,
-    name: &str,
-    entry: Option<&LiquidEntry>,
-    shelf: &Shelf,
-    assumed: &mut Assumed,
-) -> Outcome<Composition> {
-    if is_water(name) {
-        return Ok(Composition::water());
-    }
-    if let Some(composition) = entry.and_then(|entry| entry.composition.clone()) {
-        for (part, share) in composition.parts() {
-            let share_is = say::base(share.value().base(), Unit::PERCENT);
-            assumed.exact_if(
-                share.is_exact(),
-                format!("{share_is} {} in {name}", part.name()),
-            );
-        }
-        return Ok(composition);
-    }
+/// What is in a liquid that has no parts behind its name.
+fn unknown(flag: Flag<'_>, name: &str, shelf: &Shelf) -> Outcome<Failure> {
     let near = match shelf.liquid_near(name)? {
         Some(near) => format!("did you mean `{near}`? if not, "),
         None => String::new(),
     };
     let typed = flag.text.trim().trim_end_matches(',');
-    Err(flag
+    Ok(flag
         .wrong("unknown-name", format!("say what is in it: `{name}`"))
         .hint(format!(
             "{near}type its shares by mass, such as \"{typed}, 35% water\"; the rest is solids"
@@ -263,7 +192,7 @@ fn typed_composition(
     name: &str,
     parts: &[(usize, &str)],
     assumed: &mut Assumed,
-) -> Outcome<Content> {
+) -> Outcome<Composition> {
     let mut shares = Vec::with_capacity(parts.len());
     for &(at, text) in parts {
         let (reading, end) =
@@ -307,8 +236,7 @@ fn typed_composition(
         );
         shares.push((part, share));
     }
-    let composition = Composition::new(&shares).map_err(|error| flag.fail(error))?;
-    Ok(Content::of(composition))
+    Composition::new(&shares).map_err(|error| flag.fail(error))
 }
 
 fn nameless_share(flag: Flag<'_>, at: usize, text: &str) -> Failure {
@@ -341,7 +269,7 @@ fn by_volume(
     parts: usize,
     name: &str,
     assumed: &mut Assumed,
-) -> Outcome<Content> {
+) -> Outcome<Composition> {
     if part != Part::Alcohol || parts > 1 {
         return Err(flag
             .wrong("wrong-kind", "% vol is for alcohol with water alone")
@@ -353,11 +281,7 @@ fn by_volume(
         reading.unbroken(),
         say::base(by_mass.value().base(), Unit::PERCENT)
     ));
-    let composition = Composition::spirit(by_mass).map_err(|error| flag.fail(error))?;
-    Ok(Content {
-        composition,
-        is_spirit: true,
-    })
+    Composition::spirit(by_mass).map_err(|error| flag.fail(error))
 }
 
 /// An amount of a liquid as it was measured, where its mass can be known.

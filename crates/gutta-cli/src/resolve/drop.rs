@@ -2,7 +2,8 @@
 
 use gutta::Caution;
 use gutta::bench::{Calibration, Drop};
-use gutta::measure::{Density, DropMass, Kind, Measured, Reading, Scalar};
+use gutta::matter::Liquid;
+use gutta::measure::{Density, DropMass, Kind, Measured, ROOM_TEMPERATURE, Reading, Scalar};
 
 use super::shelf::Shelf;
 use super::{Assumed, Flag, is_water};
@@ -90,7 +91,12 @@ pub fn of_book(flag: Flag<'_>, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<
     let density = if is_water {
         None
     } else {
-        shelf.liquid_if(&entry.liquid)?.and_then(|l| l.density)
+        let room = Measured::exact(ROOM_TEMPERATURE);
+        let liquid = match shelf.liquid_if(&entry.liquid)? {
+            Some(entry) => Some(entry.liquid()),
+            None => Liquid::named(&entry.liquid).ok().flatten(),
+        };
+        liquid.and_then(|liquid| liquid.density(&room).ok().map(|d| d.measured()))
     };
     Ok(Found {
         drop: calibration.drop(),

@@ -6,6 +6,7 @@ pub mod curve;
 pub mod density;
 pub mod drop;
 pub mod line;
+pub mod liquid;
 pub mod lot;
 pub mod shelf;
 
@@ -401,6 +402,13 @@ impl Assumed {
         self.lines.push(line.into());
     }
 
+    /// Something assumed that may have been said already.
+    pub fn once(&mut self, line: String) {
+        if !self.lines.contains(&line) {
+            self.lines.push(line);
+        }
+    }
+
     /// A number that carries no doubt.
     pub fn exact_if(&mut self, is_exact: bool, what: impl Into<String>) {
         let what = what.into();
@@ -444,7 +452,9 @@ impl Assumed {
 
     /// A caution that what was read gives rise to.
     pub fn caution(&mut self, caution: Caution) {
-        self.cautions.push(caution);
+        if !self.cautions.contains(&caution) {
+            self.cautions.push(caution);
+        }
     }
 
     /// What was taken for granted elsewhere, too.

@@ -81,9 +81,12 @@ impl Shelf {
 
     /// A liquid by its name.
     pub fn liquid(&self, flag: Flag<'_>) -> Outcome<&LiquidEntry> {
-        self.needed(flag, "type its density: --density 0.871g/mL")?
-            .liquid(flag.text)
-            .map_err(|e| no_such(flag, &e))
+        self.needed(
+            flag,
+            "type its density: --density 0.871g/mL; names such as alcohol 70% vol need no book",
+        )?
+        .liquid(flag.text)
+        .map_err(|e| no_such(flag, &e))
     }
 
     /// A liquid by its name, where there is a book that has it.

@@ -21,13 +21,26 @@ keys! {
     ALL = "drop_mass_all": MILLIGRAMS, "one drop with everything as typed";
     RECOUNTED = "drop_mass_recounted": MILLIGRAMS, "one drop with the corrected counts";
     SUSPECTS = "suspects": Shape::Suspects, "weighings that read as another whole number of drops";
+    TIP = "tip_diameter": Shape::Quantity(JsonUnit::Millimetre), "the outer diameter of the tip, as the drops of water say it, or as it was typed";
+    THEN_MASS = "then_drop_mass": MILLIGRAMS, "one drop of the other liquid, worked out by surface tension";
+    THEN_VOLUME = "then_drop_volume": Shape::Quantity(JsonUnit::Millilitre), "that drop's volume";
+    THEN_RATE = "then_drops_per_ml": Shape::Quantity(JsonUnit::DropPerMillilitre), "drops of the other liquid in a millilitre";
 }
 
 /// The keys of a calibration.
 pub static FORMS: &[Form] = &[Form {
     word: None,
     always: &[&MASS, &VOLUME, &RATE, &SUSPECTS],
-    known: &[&SPREAD, &FOR_1, &ALL, &RECOUNTED],
+    known: &[
+        &SPREAD,
+        &FOR_1,
+        &ALL,
+        &RECOUNTED,
+        &TIP,
+        &THEN_MASS,
+        &THEN_VOLUME,
+        &THEN_RATE,
+    ],
 }];
 
 /// Everything that was typed, read.
@@ -145,7 +158,7 @@ fn left_out(suspects: &[(usize, u64)], readings: &Readings) -> String {
 }
 
 /// What a person can verify on the scale.
-fn check(mass: &Estimate<DropMass>) -> String {
+pub fn check(mass: &Estimate<DropMass>) -> String {
     let twenty = Estimate::exact(Mass::of_base(20.0 * mass.best().base()));
     format!("20 drops then weigh {}", say::estimate(&twenty, Unit::GRAM))
 }
@@ -208,7 +221,7 @@ fn doubt(answer: &mut Answer, calibration: &Calibration, calibrated_by: &Reading
 }
 
 /// The half-width of a drop at 95 %, in per cent of it.
-fn within(mass: &Estimate<DropMass>) -> String {
+pub fn within(mass: &Estimate<DropMass>) -> String {
     let part = say::half_width(mass) / mass.best().base();
     quantity(part, Unit::PERCENT, Digits::Significant(2))
 }
@@ -260,7 +273,7 @@ fn next(
 }
 
 /// The drop as it is typed, with its doubt where one is known.
-fn as_flag(mass: &Estimate<DropMass>) -> String {
+pub fn as_flag(mass: &Estimate<DropMass>) -> String {
     let tight = |text: String| text.replace("\u{a0}mg", "mg");
     if mass.u() > 0.0 {
         format!(

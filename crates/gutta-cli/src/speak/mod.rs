@@ -5,6 +5,7 @@ use gutta::{Caution, Measured, Moisture};
 
 pub mod dose;
 pub mod dropper;
+pub mod falling;
 pub mod moisture;
 pub mod road;
 pub mod water;
@@ -12,7 +13,7 @@ pub mod water;
 /// Declares the keys of an answer, one a line.
 macro_rules! keys {
     ($($name:ident = $text:literal: $shape:expr, $what:literal;)+) => {
-        $(static $name: Key = Key { name: $text, shape: $shape, what: $what };)+
+        $(pub(super) static $name: Key = Key { name: $text, shape: $shape, what: $what };)+
     };
 }
 use keys;

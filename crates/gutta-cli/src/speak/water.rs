@@ -548,10 +548,7 @@ impl Question {
     }
 
     fn cautions(&self, answer: &mut Answer) {
-        let mut cautions = vec![Caution::CleanWater, Caution::WetLeaf];
-        if self.watering.has_carrier() {
-            cautions.push(Caution::Alcohol);
-        }
+        let cautions = [Caution::CleanWater, Caution::WetLeaf];
         answer.cautions = cautions.iter().map(ToString::to_string).collect();
         // The moisture that is aimed at is the one the leaf will be kept at.
         let is_cased = self.has_humectant() || self.assumed.is_upper_bound();

@@ -202,10 +202,10 @@ impl BeforeWaterSlots {
             Start::Leaf(leaf, at) => Pile::leaf(point.get(*leaf), point.get(*at)),
             Start::After(earlier) => earlier.pile(point),
         };
-        let water = self.water(point);
-        self.brought
-            .iter()
-            .fold(start, |pile, brought| brought.onto(pile, point, water))
+        let temperature = point.get(self.temperature);
+        self.brought.iter().fold(start, |pile, brought| {
+            brought.onto(pile, point, temperature)
+        })
     }
 }
 

@@ -3,9 +3,9 @@
 use uom::si::{SI, Units};
 
 use super::added::{Added, AddedSlot};
-use crate::error::{Error, ErrorKind, Result};
-use crate::matter::{Composition, CompositionSlots, Pile, alcohol, check_density};
-use crate::measure::{Density, Inputs, Mass, Measured, Point, Real, Slot};
+use crate::error::Result;
+use crate::matter::{Composition, CompositionSlots, DensityOf, DensitySlot, Pile, check_density};
+use crate::measure::{Inputs, Mass, Measured, Point, Real, Temperature};
 
 /// A liquid that goes onto the leaf besides the water, such as a casing.
 ///
@@ -26,19 +26,6 @@ pub struct Brought {
     pub density: DensityOf,
 }
 
-/// What the density of a liquid is known from.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum DensityOf {
-    /// It is that of water at its temperature.
-    Water,
-    /// It is that of alcohol and water at 20 °C, by the share of alcohol.
-    Spirit,
-    /// It was measured.
-    Measured(Measured<Density>),
-    /// It is not known.
-    Unknown,
-}
-
 impl Brought {
     /// A liquid that was weighed.
     pub fn weighed(
@@ -57,21 +44,20 @@ impl Brought {
     /// Checks amount and density.
     ///
     /// # Errors
-    /// When the amount is not above 0, the density is outside 0.6 to 1.5 g/mL,
-    /// or it is missing where the amount needs it.
-    pub(super) fn check(&self) -> Result<()> {
+    /// When the amount is not above 0, a density that was measured is outside
+    /// 0.6 to 1.5 g/mL, or where the amount needs one, it is not known at this
+    /// temperature.
+    pub(super) fn check(&self, temperature: Temperature) -> Result<()> {
         self.amount.check()?;
-        if let DensityOf::Measured(density) = &self.density {
-            return check_density(density);
+        if self.amount.needs_density() {
+            return self
+                .density
+                .check(&self.name, &self.composition, temperature);
         }
-        if self.amount.needs_density() && self.density == DensityOf::Unknown {
-            return Err(Error::new(
-                ErrorKind::Missing,
-                format!("the density of {} is missing", self.name),
-            )
-            .with_hint("weigh 10 mL of it: its density is that mass over 10 mL"));
+        match &self.density {
+            DensityOf::Measured(density) => check_density(density),
+            _ => Ok(()),
         }
-        Ok(())
     }
 
     /// Hands the liquid over as inputs of a formula.
@@ -81,13 +67,10 @@ impl Brought {
         BroughtSlots {
             amount: self.amount.add_to(inputs, &self.name, of),
             parts: self.composition.add_to(inputs, &self.name),
-            density: match &self.density {
-                DensityOf::Measured(density) if self.amount.needs_density() => {
-                    let name = format!("density of {}", self.name);
-                    DensitySlot::Measured(inputs.add_once(name, density))
-                }
-                DensityOf::Spirit => DensitySlot::Spirit,
-                _ => DensitySlot::Water,
+            density: if self.amount.needs_density() {
+                self.density.add_to(inputs, &self.name)
+            } else {
+                DensitySlot::Water
             },
         }
     }
@@ -101,26 +84,18 @@ pub(super) struct BroughtSlots {
     density: DensitySlot,
 }
 
-#[derive(Clone, Copy, Debug)]
-enum DensitySlot {
-    Water,
-    Spirit,
-    Measured(Slot<Density>),
-}
-
 impl BroughtSlots {
-    /// A pile with this liquid on it; `water` is the density of water at its
-    /// temperature.
-    pub fn onto<V: Real>(&self, pile: Pile<V>, point: &Point<'_, V>, water: Density<V>) -> Pile<V>
+    /// A pile with this liquid on it, which was measured at a temperature.
+    pub fn onto<V: Real>(
+        &self,
+        pile: Pile<V>,
+        point: &Point<'_, V>,
+        temperature: Temperature<V>,
+    ) -> Pile<V>
     where
         SI<V>: Units<V>,
     {
-        let fractions = self.parts.at(point);
-        let density = match self.density {
-            DensitySlot::Water => water,
-            DensitySlot::Spirit => alcohol::density_at_20(fractions.carrier),
-            DensitySlot::Measured(slot) => point.get(slot),
-        };
-        pile.with_liquid(self.amount.mass(point, density), fractions)
+        let density = self.density.at(point, &self.parts, temperature);
+        pile.with_liquid(self.amount.mass(point, density), self.parts.at(point))
     }
 }

@@ -199,8 +199,14 @@ impl Calibrating {
         Ok(inputs.simulate(formula, FIGURES, pick))
     }
 
+    /// The temperature of room and liquid; 20 °C where none is given.
+    pub(super) fn temperature(&self) -> Measured<Temperature> {
+        self.air
+            .map_or(Measured::exact(ROOM_TEMPERATURE), |a| *a.temperature())
+    }
+
     /// What was drawn and the room, as inputs of the sizes.
-    fn lay(&self, drawn: &Drawn) -> (Inputs, Size) {
+    pub(super) fn lay(&self, drawn: &Drawn) -> (Inputs, Size) {
         let mut inputs = Inputs::new();
         let one = match &self.readings {
             Readings::ToMark(_) => One::Volume(inputs.add("graduate", &drawn.measured())),
@@ -208,9 +214,7 @@ impl Calibrating {
                 One::Mass(inputs.add(drawn.source, &drawn.measured()))
             }
         };
-        let temperature = self
-            .air
-            .map_or(Measured::exact(ROOM_TEMPERATURE), |a| *a.temperature());
+        let temperature = self.temperature();
         let formula = Size {
             one,
             temperature: inputs.add("temperature", &temperature),
@@ -241,9 +245,9 @@ fn reads_as(findings: &[Finding], i: usize) -> Option<f64> {
 }
 
 /// One drop as it was found, with the room, as a formula.
-struct Size {
+pub(super) struct Size {
     one: One,
-    temperature: Slot<Temperature>,
+    pub temperature: Slot<Temperature>,
     density: Option<Slot<Density>>,
     air: Option<(Slot<Pressure>, Slot<Ratio>)>,
 }
@@ -254,9 +258,9 @@ enum One {
     Volume(Slot<DropVolume>),
 }
 
-struct Sized<V> {
-    mass: DropMass<V>,
-    volume: DropVolume<V>,
+pub(super) struct Sized<V> {
+    pub mass: DropMass<V>,
+    pub volume: DropVolume<V>,
 }
 
 impl Formula for Size {

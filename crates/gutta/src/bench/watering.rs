@@ -299,7 +299,7 @@ impl Watering {
             MASS.check_base(mass.value().base())?;
         }
         for brought in &self.brought {
-            brought.check()?;
+            brought.check(self.temperature.value())?;
         }
         WATER_TEMPERATURE.check_base(self.temperature.value().base())?;
         BAND.check_base(self.band.base())?;

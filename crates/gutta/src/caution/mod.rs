@@ -22,6 +22,15 @@ pub enum Caution {
     /// Flash point of 40 % by volume near 26 °C, from a public list of flash
     /// points of spirits (tertiary).
     Alcohol,
+    /// Alcohol and water of a strength, with what it flashes at.
+    ///
+    /// Source: as [`Alcohol`](Self::Alcohol).
+    Flashes {
+        /// The strength in tenths of a per cent by volume.
+        tenths_of_strength: u16,
+        /// About what it flashes at, °C.
+        celsius: u16,
+    },
     /// What food-grade does not mean.
     ///
     /// Source: FEMA, Safety assessment and regulatory authority to use
@@ -90,6 +99,14 @@ impl fmt::Display for Caution {
             ),
             Self::Alcohol => f.write_str(
                 "alcohol burns (40 % by volume flashes near 26 °C): air it off in the open, away from flame and warmth",
+            ),
+            Self::Flashes {
+                tenths_of_strength,
+                celsius,
+            } => write!(
+                f,
+                "alcohol burns ({} % by volume flashes near {celsius} °C): air it off in the open, away from flame and warmth",
+                f64::from(*tenths_of_strength) / 10.0
             ),
             Self::FoodGrade => f.write_str(
                 "food-grade is no evidence of safety when heated or inhaled; local codes come first",

@@ -1,10 +1,9 @@
 //! Floor 2: what lies on the table.
 
 pub mod air;
-pub mod alcohol;
 mod feel;
 mod jar;
-mod liquid;
+pub mod liquids;
 mod lots;
 mod method;
 mod moisture;
@@ -18,7 +17,10 @@ pub mod water;
 pub use air::Air;
 pub use feel::Feel;
 pub use jar::{Jar, Weighed};
-pub use liquid::{Composition, CompositionSlots, Fractions, Part, check_density};
+pub use liquids::{
+    Composition, CompositionSlots, DensityOf, DensitySlot, Fractions, Ingredient, Liquid, Part,
+    Solute, Strength, alcohol, check_density,
+};
 pub use lots::{LotOfLeaf, Mixed, Mixing};
 pub use method::Method;
 pub use moisture::{DryBasis, MET, MOISTURE_KINDS, Moisture};

@@ -1,8 +1,8 @@
-//! Distilled water: its density.
+//! Distilled water: its density and surface tension.
 
 use uom::si::{SI, Units};
 
-use crate::measure::{Density, Real, Scalar, Temperature, celsius};
+use crate::measure::{Density, Real, Scalar, SurfaceTension, Temperature, celsius};
 
 /// The density of air-free water in kg/m³ at a temperature of 0 to 40 °C:
 /// ρ = a₅ [1 − (t + a₁)² (t + a₂) / (a₃ (t + a₄))], t in °C, at 101.325 kPa.
@@ -28,4 +28,25 @@ where
     let from_densest = t + a1;
     let fall = from_densest * from_densest * (t + a2) / (a3 * (t + a4));
     Density::<f64>::from_base(a5 * (V::one() - fall))
+}
+
+/// The surface tension of water at a temperature of 0 to 40 °C here:
+/// γ = 235.8 τ¹·²⁵⁶ (1 − 0.625 τ) mN/m, τ = 1 − T/647.096 K.
+///
+/// Source: IAPWS R1-76(2014), Release on surface tension of ordinary water
+/// substance; its range is wider, to the critical point.
+///
+/// ```
+/// use gutta::matter::water;
+/// use gutta::measure::ROOM_TEMPERATURE;
+/// let tension = water::surface_tension(ROOM_TEMPERATURE);
+/// assert!((tension.value - 72.7361e-3).abs() < 1e-7);
+/// ```
+pub fn surface_tension<V: Real>(temperature: Temperature<V>) -> SurfaceTension<V>
+where
+    SI<V>: Units<V>,
+{
+    let tau = V::one() - temperature.value / V::exact(647.096);
+    let tension = V::exact(235.8e-3) * tau.powf(1.256) * (V::one() - V::exact(0.625) * tau);
+    SurfaceTension::<f64>::from_base(tension)
 }

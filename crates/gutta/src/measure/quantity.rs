@@ -26,6 +26,10 @@ pub type Temperature<V = f64> =
 pub type Pressure<V = f64> = uom::si::pressure::Pressure<SI<V>, V>;
 /// An energy for each amount of substance, stored in joules per mole.
 pub type MolarEnergy<V = f64> = uom::si::molar_energy::MolarEnergy<SI<V>, V>;
+/// A length, stored in metres.
+pub type Length<V = f64> = uom::si::length::Length<SI<V>, V>;
+/// A surface tension, stored in newtons per metre.
+pub type SurfaceTension<V = f64> = uom::si::surface_tension::SurfaceTension<SI<V>, V>;
 /// A quantity from its number in SI base units.
 pub(crate) fn from_base<D, V>(value: V) -> Quantity<D, SI<V>, V>
 where

@@ -369,6 +369,128 @@ pub const STRENGTH: Range = Range {
     hint: "type the strength on the bottle, such as 40% vol",
 };
 
+/// The strength of a solution by mass: 0 to 100 %.
+pub const SHARE_BY_MASS: Range = Range {
+    name: "a strength by mass",
+    hint: "type the strength by mass, such as glycol 50%",
+    ..STRENGTH
+};
+
+/// The strength of sugar syrup, where its density is known: 0 to 85 Brix.
+pub const BRIX: Range = Range {
+    name: "the strength of a syrup",
+    unit: "Brix",
+    high: End::With(85.0),
+    outside: Outside::Declined {
+        exists: Some(End::With(0.0)),
+    },
+    hint: "its density is known here up to 85 Brix: weigh it, and type its mass",
+    ..STRENGTH
+};
+
+/// The water of honey, where its density is known: 13 to 20 %.
+pub const HONEY_WATER: Range = Range {
+    name: "the water of honey",
+    low: End::With(13.0),
+    high: End::With(20.0),
+    outside: Outside::Declined {
+        exists: Some(End::With(0.0)),
+    },
+    hint: "the density of honey is known here from 13 to 20 % of water: weigh it, and type its mass",
+    ..STRENGTH
+};
+
+/// The temperature of alcohol and water: −20 to 40 °C, as OIML R 22 has it.
+pub const ALCOHOL_TEMPERATURE: Range = Range {
+    name: "the temperature of alcohol",
+    unit: "°C",
+    scale: 1.0,
+    origin: 273.15,
+    low: End::With(-20.0),
+    high: End::With(40.0),
+    outside: Outside::Declined {
+        exists: Some(End::With(-273.15)),
+    },
+    hint: "the density of alcohol is known here from -20 to 40 °C: weigh it, or bring it to the room's temperature",
+};
+
+/// The temperature of glycol and water: 15 to 35 °C.
+pub const GLYCOL_TEMPERATURE: Range = Range {
+    name: "the temperature of glycol",
+    low: End::With(15.0),
+    high: End::With(35.0),
+    hint: "the density of glycol is known here from 15 to 35 °C: weigh it, or bring it to the room's temperature",
+    ..ALCOHOL_TEMPERATURE
+};
+
+/// The temperature of glycerine and water: 15 to 30 °C.
+pub const GLYCERINE_TEMPERATURE: Range = Range {
+    name: "the temperature of glycerine",
+    low: End::With(15.0),
+    high: End::With(30.0),
+    hint: "the density of glycerine is known here from 15 to 30 °C: weigh it, or bring it to the room's temperature",
+    ..ALCOHOL_TEMPERATURE
+};
+
+/// The temperature of sugar syrup: 10 to 30 °C.
+pub const SYRUP_TEMPERATURE: Range = Range {
+    name: "the temperature of syrup",
+    low: End::With(10.0),
+    high: End::With(30.0),
+    hint: "the density of syrup is known here from 10 to 30 °C: weigh it, or bring it to the room's temperature",
+    ..ALCOHOL_TEMPERATURE
+};
+
+/// The temperature that the surface tensions are known at: 15 to 30 °C.
+pub const TENSION_TEMPERATURE: Range = Range {
+    name: "the temperature of the drops",
+    low: End::With(15.0),
+    high: End::With(30.0),
+    hint: "the surface tension is known here from 15 to 30 °C: let dropper and liquid come to the room's temperature",
+    ..ALCOHOL_TEMPERATURE
+};
+
+/// The surface tension of a liquid of the bench: 10 to 80 mN/m.
+pub const SURFACE_TENSION: Range = Range {
+    name: "a surface tension",
+    unit: "mN/m",
+    scale: 1e-3,
+    origin: 0.0,
+    low: End::With(10.0),
+    high: End::With(80.0),
+    outside: Outside::Declined {
+        exists: Some(End::Without(0.0)),
+    },
+    hint: "water has 73 mN/m, strong alcohol 22 mN/m: type a figure between, from a table",
+};
+
+/// The outer diameter of a dropper's tip: 0.2 to 20 mm.
+pub const TIP: Range = Range {
+    name: "the tip",
+    unit: "mm",
+    scale: 1e-3,
+    origin: 0.0,
+    low: End::With(0.2),
+    high: End::With(20.0),
+    outside: Outside::Declined {
+        exists: Some(End::Without(0.0)),
+    },
+    hint: "type the outer diameter of the wetted tip, such as 3.0mm",
+};
+
+/// How wide a tip is for its drop, r/V^⅓, where the correction of the drop's
+/// mass is known: 0.3 to 1.2.
+pub const TIP_TO_DROP: Range = Range {
+    name: "the tip's radius over the cube root of the drop's volume",
+    unit: "",
+    scale: 1.0,
+    origin: 0.0,
+    low: End::With(0.3),
+    high: End::With(1.2),
+    outside: Outside::Declined { exists: None },
+    hint: "no mass can be worked out for this tip: count 20 drops of the liquid itself onto the scale",
+};
+
 /// The half-width of the target band, in points of moisture.
 pub const BAND: Range = Range {
     name: "the target band",

@@ -5,6 +5,7 @@ use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
 use gutta::bench::{Dropped, Readings};
+use gutta::matter::DensityOf;
 use gutta::measure::Scalar;
 use uom::si::mass::{gram, milligram};
 use uom::si::mass_density::gram_per_cubic_centimeter;
@@ -228,16 +229,17 @@ fn a_liquid_that_is_all_water_keeps_its_own_density() {
             .unwrap()
             .liquid("rain")
             .unwrap()
-            .dropped()
+            .liquid()
+            .density
     };
-    let Some(Dropped::Other(density)) = liquid("density = \"0.99 g/mL\"") else {
+    let DensityOf::Measured(density) = liquid("density = \"0.99 g/mL\"") else {
         panic!("it has a density of its own");
     };
     assert!((density.value().get::<gram_per_cubic_centimeter>() - 0.99).abs() < 1e-12);
-    assert_eq!(liquid(""), None);
+    assert_eq!(liquid(""), DensityOf::Unknown);
     let book = Book::of(pages("book.toml", "format = 1")).unwrap();
     let water = book.liquid(" WATER ").unwrap();
-    assert_eq!(water.dropped(), Some(Dropped::Water));
+    assert!(water.liquid().is_water());
     // At 20 °C, Tanaka 2001: 998.2067 kg/m³.
     assert!((water.density.unwrap().value().base() - 998.2067).abs() < 1e-3);
 }

@@ -19,11 +19,15 @@ pub enum Kind {
     Drops,
     /// A number of drops per volume: `20/mL`.
     DropsPerVolume,
+    /// A length: `3.0 mm`.
+    Length,
+    /// A surface tension: `27.6 mN/m`.
+    SurfaceTension,
 }
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 10] = [
         Self::Mass,
         Self::Volume,
         Self::Density,
@@ -32,6 +36,8 @@ impl Kind {
         Self::Pressure,
         Self::Drops,
         Self::DropsPerVolume,
+        Self::Length,
+        Self::SurfaceTension,
     ];
 
     /// The kind in words, with its article.
@@ -45,6 +51,8 @@ impl Kind {
             Self::Pressure => "a pressure",
             Self::Drops => "a count of drops",
             Self::DropsPerVolume => "a number of drops per volume",
+            Self::Length => "a length",
+            Self::SurfaceTension => "a surface tension",
         }
     }
 

@@ -5,7 +5,8 @@ use std::fmt;
 use super::amount::{Amount, Part};
 use super::{Kind, Unit};
 use crate::measure::{
-    Density, Drops, DropsPerVolume, Mass, Measured, Pressure, Ratio, Scalar, Temperature, Volume,
+    Density, Drops, DropsPerVolume, Length, Mass, Measured, Pressure, Ratio, Scalar,
+    SurfaceTension, Temperature, Volume,
 };
 
 /// A quantity as somebody typed it: its digits, its unit and its doubt.
@@ -175,6 +176,16 @@ impl Reading {
     /// The number of drops per volume with its doubt, when it is one.
     pub fn drops_per_volume(&self) -> Option<Measured<DropsPerVolume>> {
         self.measured(Kind::DropsPerVolume)
+    }
+
+    /// The length with its doubt, when it is one.
+    pub fn length(&self) -> Option<Measured<Length>> {
+        self.measured(Kind::Length)
+    }
+
+    /// The surface tension with its doubt, when it is one.
+    pub fn surface_tension(&self) -> Option<Measured<SurfaceTension>> {
+        self.measured(Kind::SurfaceTension)
     }
 
     /// A half-width is that of a 95 % normal interval; a range is rectangular,

@@ -1,6 +1,8 @@
 //! Every unit that is read: one row a unit.
 
-use uom::si::{mass, mass_density, pressure, ratio, thermodynamic_temperature, volume};
+use uom::si::{
+    length, mass, mass_density, pressure, ratio, surface_tension, thermodynamic_temperature, volume,
+};
 
 use super::unit::{of, per};
 use super::{Kind, Unit};
@@ -159,6 +161,17 @@ units! {
     DROP_PER_MILLILITRE: DropsPerVolume, per::<ratio::ratio, volume::milliliter>(),
         "drop/mL" | "drops/mL",
         ["/mL", "/cc", "/cm3", "drop/mL", "drops/mL", "drops/cc", "drops/cm3", "gtt/mL"];
+
+    /// The millimetre.
+    MILLIMETRE: Length, of::<length::millimeter>(), "mm",
+        ["millimetre", "millimetres", "millimeter", "millimeters"] ["mm"];
+    /// The centimetre.
+    CENTIMETRE: Length, of::<length::centimeter>(), "cm",
+        ["centimetre", "centimetres", "centimeter", "centimeters"] ["cm"];
+
+    /// The millinewton per metre, a dyne per centimetre by another name.
+    MILLINEWTON_PER_METRE: SurfaceTension, of::<surface_tension::millinewton_per_meter>(), "mN/m",
+        ["millinewton/metre", "millinewtons/metre", "dyn/cm", "dyne/cm", "dynes/cm"] ["mN/m"];
 }
 
 impl Kind {
@@ -194,6 +207,8 @@ impl Kind {
             ],
             Self::Drops => &[Unit::DROP],
             Self::DropsPerVolume => &[Unit::DROP_PER_MILLILITRE],
+            Self::Length => &[Unit::MILLIMETRE],
+            Self::SurfaceTension => &[Unit::MILLINEWTON_PER_METRE],
         }
     }
 }

@@ -324,7 +324,7 @@ water = "35 %"
             r#"liquids.toml:4:1: oil: a liquid has no field `oil`
   oil = "3 %"
   ^^^
-hint: its fields are name, density, water, alcohol, glycol, glycerine, sugar, solids and note"#,
+hint: its fields are name, density, surface_tension, water, alcohol, glycol, glycerine, sugar, solids and note"#,
         ),
     ]);
 }

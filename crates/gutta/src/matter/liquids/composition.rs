@@ -1,58 +1,11 @@
-//! A liquid of the bench: what is in it by mass, and its density.
+//! What is in a liquid, by mass.
 
 use uom::si::ratio::percent;
 use uom::si::{SI, Units};
 
+use super::{Part, Solute};
 use crate::error::{Error, ErrorKind, Result};
 use crate::measure::{DENSITY, Density, Inputs, Measured, Point, Ratio, Real, Scalar, Slot};
-
-/// What a part of a liquid is to the balance.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Part {
-    /// Water: counted as moisture.
-    Water,
-    /// Alcohol: a volatile carrier, gone after the rest.
-    Alcohol,
-    /// Propylene glycol: a humectant; stays.
-    Glycol,
-    /// Glycerine: a humectant; stays.
-    Glycerine,
-    /// Sugars: solids; stay.
-    Sugar,
-    /// Anything else that stays.
-    Solids,
-}
-
-impl Part {
-    /// All parts, in the order in which they are named to a person.
-    pub const ALL: [Self; 6] = [
-        Self::Water,
-        Self::Alcohol,
-        Self::Glycol,
-        Self::Glycerine,
-        Self::Sugar,
-        Self::Solids,
-    ];
-
-    /// The word for it.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Water => "water",
-            Self::Alcohol => "alcohol",
-            Self::Glycol => "glycol",
-            Self::Glycerine => "glycerine",
-            Self::Sugar => "sugar",
-            Self::Solids => "solids",
-        }
-    }
-
-    /// The part of this name, in any case; `None` when there is none.
-    pub fn named(name: &str) -> Option<Self> {
-        Self::ALL
-            .into_iter()
-            .find(|part| part.name().eq_ignore_ascii_case(name.trim()))
-    }
-}
 
 /// A liquid as mass fractions; what is not named is solids.
 ///
@@ -68,7 +21,7 @@ impl Part {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Composition {
     parts: Vec<(Part, Measured<Ratio>)>,
-    /// What the shares leave: solids; or water, beside nothing but alcohol.
+    /// What the shares leave: solids, unless it is known to be another part.
     rest: Part,
 }
 
@@ -87,12 +40,28 @@ impl Composition {
     /// # Errors
     /// When the share is outside 0 to 100 %.
     pub fn spirit(alcohol: Measured<Ratio>) -> Result<Self> {
-        Self::with_rest(&[(Part::Alcohol, alcohol)], Part::Water)
+        Self::solution(Solute::Alcohol, alcohol)
     }
 
-    fn with_rest(parts: &[(Part, Measured<Ratio>)], rest: Part) -> Result<Self> {
+    /// One thing in water and nothing else, from its share by mass.
+    ///
+    /// # Errors
+    /// When the share is outside 0 to 100 %.
+    pub fn solution(solute: Solute, share: Measured<Ratio>) -> Result<Self> {
+        Self::with_rest(&[(solute.part(), share)], Part::Water)
+    }
+
+    /// A composition from the parts that are known, by mass; what they leave is
+    /// all of one part.
+    ///
+    /// # Errors
+    /// As [`new`](Self::new); and when a share of the rest is among the parts.
+    pub fn with_rest(parts: &[(Part, Measured<Ratio>)], rest: Part) -> Result<Self> {
         let refuse = |message: String| Err(Error::new(ErrorKind::Composition, message));
         let mut sum = 0.0;
+        if rest != Part::Solids && parts.iter().any(|(part, _)| *part == rest) {
+            return refuse(format!("{} is named, and is the rest too", rest.name()));
+        }
         for (i, (part, share)) in parts.iter().enumerate() {
             let number = share.value().base();
             if !(0.0..=1.0).contains(&number) {
@@ -140,6 +109,34 @@ impl Composition {
         self.parts.is_empty() && self.rest == Part::Water
     }
 
+    /// What the parts that were named leave.
+    pub const fn rest(&self) -> Part {
+        self.rest
+    }
+
+    /// The one thing that is in it besides water, with its share by mass.
+    pub fn dissolved(&self) -> Option<(Solute, Measured<Ratio>)> {
+        match self.parts.as_slice() {
+            [(part, share)] if self.rest == Part::Water => {
+                Solute::of(*part).map(|solute| (solute, *share))
+            }
+            _ => None,
+        }
+    }
+
+    /// The best estimate of a part's share by mass.
+    pub fn share(&self, part: Part) -> Ratio {
+        let named = |wanted: &dyn Fn(Part) -> bool| -> f64 {
+            let named = self.parts.iter().filter(|(p, _)| wanted(*p));
+            named.map(|(_, share)| share.value().base()).sum()
+        };
+        let own = named(&|p| p == part);
+        if part == self.rest {
+            return Ratio::of_base(own + 1.0 - named(&|_| true));
+        }
+        Ratio::of_base(own)
+    }
+
     /// Whether a volatile carrier is in it.
     pub fn has_carrier(&self) -> bool {
         self.parts
@@ -149,15 +146,7 @@ impl Composition {
 
     /// The share that stays and is neither water nor humectant, by mass.
     pub fn solids(&self) -> Ratio {
-        let share = |part: Part| -> f64 {
-            let named = self.parts.iter().filter(|(p, _)| *p == part);
-            named.map(|(_, share)| share.value().base()).sum()
-        };
-        if self.rest == Part::Water {
-            return Ratio::of_base(0.0);
-        }
-        let other = [Part::Water, Part::Alcohol, Part::Glycol, Part::Glycerine];
-        Ratio::of_base(1.0 - other.map(share).iter().sum::<f64>())
+        self.share(Part::Sugar) + self.share(Part::Solids)
     }
 
     /// Hands the shares over as inputs of a formula, each with its own doubt;
@@ -182,29 +171,31 @@ pub struct CompositionSlots {
 }
 
 impl CompositionSlots {
+    /// The share by mass of one part at a point.
+    pub fn share<V: Real>(&self, part: Part, point: &Point<'_, V>) -> Ratio<V>
+    where
+        SI<V>: Units<V>,
+    {
+        let sum = |parts: &mut dyn Iterator<Item = &(Part, Slot<Ratio>)>| {
+            parts.map(|(_, slot)| point.get(*slot)).sum::<Ratio<V>>()
+        };
+        let own = sum(&mut self.parts.iter().filter(|(p, _)| *p == part));
+        if part == self.rest {
+            own + Ratio::from(V::one()) - sum(&mut self.parts.iter())
+        } else {
+            own
+        }
+    }
+
     /// The mass fractions at a point.
     pub fn at<V: Real>(&self, point: &Point<'_, V>) -> Fractions<V>
     where
         SI<V>: Units<V>,
     {
-        let of = |wanted: &[Part]| {
-            self.parts
-                .iter()
-                .filter(|(part, _)| wanted.contains(part))
-                .map(|(_, slot)| point.get(*slot))
-                .sum::<Ratio<V>>()
-        };
-        let carrier = of(&[Part::Alcohol]);
-        let humectant = of(&[Part::Glycol, Part::Glycerine]);
-        let water = if self.rest == Part::Water {
-            Ratio::from(V::one()) - carrier
-        } else {
-            of(&[Part::Water])
-        };
         Fractions {
-            water,
-            carrier,
-            humectant,
+            water: self.share(Part::Water, point),
+            carrier: self.share(Part::Alcohol, point),
+            humectant: self.share(Part::Glycol, point) + self.share(Part::Glycerine, point),
         }
     }
 }

@@ -1,0 +1,156 @@
+//! A liquid by its name: one of the book, or a name that says what is in it.
+
+use gutta::bench::Dropped;
+use gutta::matter::{Liquid, Solute, Strength, liquids};
+use gutta::measure::{Density, Measured, Scalar, Temperature, Unit};
+use gutta_book::LiquidEntry;
+
+use super::shelf::Shelf;
+use super::{Assumed, Flag, moved};
+use crate::failure::Outcome;
+use crate::say;
+
+/// The liquid of a name that stands at an offset in a flag's text, where there
+/// is one. The book's own numbers win over those that go with a name.
+pub fn find(
+    flag: Flag<'_>,
+    name: &str,
+    at: usize,
+    shelf: &Shelf,
+    assumed: &mut Assumed,
+) -> Outcome<Option<Liquid>> {
+    let liquid = match shelf.liquid_if(name)? {
+        Some(entry) => {
+            let liquid = entry.liquid();
+            own(&liquid, assumed);
+            Some(liquid)
+        }
+        None => {
+            let named = Liquid::named(name).map_err(|error| moved(flag, error, at))?;
+            if let Some(liquid) = &named {
+                strength(liquid, assumed);
+            }
+            named
+        }
+    };
+    if let Some(composition) = liquid.as_ref().and_then(|l| l.composition.as_ref()) {
+        if let Some(caution) = liquids::flammable(composition) {
+            assumed.caution(caution);
+        }
+    }
+    Ok(liquid)
+}
+
+/// The liquid that a flag names; it must be there.
+pub fn needed(flag: Flag<'_>, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<Liquid> {
+    match find(flag, flag.text, 0, shelf, assumed)? {
+        Some(liquid) => Ok(liquid),
+        None => shelf.liquid(flag).map(LiquidEntry::liquid),
+    }
+}
+
+/// The density of a liquid at a temperature, said where it is not water's.
+pub fn density(
+    flag: Flag<'_>,
+    liquid: &Liquid,
+    temperature: &Measured<Temperature>,
+    assumed: &mut Assumed,
+) -> Outcome<Measured<Density>> {
+    let density = liquid.density(temperature).map_err(|error| {
+        let missing = error.kind() == gutta::ErrorKind::Missing;
+        let failure = flag.fail(error);
+        if missing {
+            failure.hint("weigh 10 mL of it, and type the density: --density 0.871g/mL")
+        } else {
+            failure
+        }
+    })?;
+    assumed.line(format!(
+        "density of {}, {}",
+        liquid.name,
+        say::estimate(&density, Unit::GRAM_PER_MILLILITRE)
+    ));
+    Ok(density.measured())
+}
+
+/// A liquid as a calibration takes it.
+pub fn dropped(
+    flag: Flag<'_>,
+    liquid: &Liquid,
+    temperature: &Measured<Temperature>,
+    assumed: &mut Assumed,
+) -> Outcome<Dropped> {
+    if liquid.is_water() {
+        return Ok(Dropped::Water);
+    }
+    density(flag, liquid, temperature, assumed).map(Dropped::Other)
+}
+
+/// The shares of a liquid of the book that carry no doubt.
+fn own(liquid: &Liquid, assumed: &mut Assumed) {
+    let Some(composition) = &liquid.composition else {
+        return;
+    };
+    for (part, share) in composition.parts() {
+        let share_is = say::base(share.value().base(), Unit::PERCENT);
+        assumed.exact_if(
+            share.is_exact(),
+            format!("{share_is} {} in {}", part.name(), liquid.name),
+        );
+    }
+}
+
+/// What a name says is in the liquid, and what is taken for granted with it.
+fn strength(liquid: &Liquid, assumed: &mut Assumed) {
+    let name = &liquid.name;
+    let Some(composition) = &liquid.composition else {
+        return;
+    };
+    let share = |part| say::base(composition.share(part).base(), Unit::PERCENT);
+    match (&liquid.strength, composition.dissolved()) {
+        (Strength::ByVolume { said, .. }, Some((solute, _))) => {
+            let taken = if *said {
+                ""
+            } else {
+                ": taken by volume at 20\u{a0}°C, as on the bottle"
+            };
+            assumed.once(format!(
+                "{name} is {} by mass, the rest water{taken}",
+                share(solute.part())
+            ));
+        }
+        (Strength::ByMass(_), _) => {
+            assumed.once(format!("{name} is by mass, the rest water"));
+        }
+        (Strength::Brix(_), Some((Solute::Sugar, _))) => {
+            assumed.once(format!(
+                "{name} is {} sugar by mass, the rest water",
+                share(gutta::Part::Sugar)
+            ));
+        }
+        (Strength::Unsaid, Some((solute, _))) => {
+            assumed.once(format!(
+                "{name} is taken neat, all of it {}",
+                solute.part().name()
+            ));
+        }
+        (Strength::WaterOf(_), _) => {
+            assumed.once(format!("{name}, the rest {}", composition.rest().name()));
+        }
+        (Strength::Usual(one), _) => {
+            let [low, high] = one.water;
+            let range = if low == high {
+                format!("{low}\u{a0}%")
+            } else {
+                format!("{low} to {high}\u{a0}%")
+            };
+            assumed.once(format!(
+                "{name} holds {range} of water, the rest {} ({}): type your own, such as {name} {}% water",
+                composition.rest().name(),
+                one.source,
+                say::base(one.usual_water().value().base(), Unit::PERCENT).replace("\u{a0}%", "")
+            ));
+        }
+        _ => {}
+    }
+}

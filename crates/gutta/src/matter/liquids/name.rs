@@ -1,0 +1,272 @@
+//! Names that say what is in a liquid: `alcohol 70% vol`, `glycol 50%`, `syrup
+//! 65 Brix`, `honey 17%`.
+
+use super::{Composition, DensityOf, Ingredient, Liquid, Solute, alcohol};
+use crate::error::{Error, ErrorKind, Result};
+use crate::measure::{Kind, Measured, Ratio, Reading, Scalar, read_leading};
+
+/// How a liquid's name says its strength.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Strength {
+    /// It is somebody's own: the name says nothing.
+    Own,
+    /// None is needed: water, and what is sold neat.
+    Unsaid,
+    /// By volume at 20 °C.
+    ByVolume {
+        /// As it was typed.
+        typed: Reading,
+        /// Whether it was said to be by volume, or is taken so.
+        said: bool,
+    },
+    /// By mass.
+    ByMass(Reading),
+    /// Sugar by mass, as a refractometer shows it.
+    Brix(Reading),
+    /// The water of an ingredient was typed.
+    WaterOf(Reading),
+    /// The water of an ingredient is what it usually is.
+    Usual(&'static Ingredient),
+}
+
+/// What a name begins with, and what that is.
+#[derive(Clone, Copy)]
+enum Word {
+    Water,
+    Solute(Solute),
+    Ingredient(&'static Ingredient),
+}
+
+const WORDS: &[(&str, Word)] = &[
+    ("water", Word::Water),
+    ("distilled water", Word::Water),
+    ("alcohol", Word::Solute(Solute::Alcohol)),
+    ("ethanol", Word::Solute(Solute::Alcohol)),
+    ("spirit", Word::Solute(Solute::Alcohol)),
+    ("glycol", Word::Solute(Solute::Glycol)),
+    ("propylene glycol", Word::Solute(Solute::Glycol)),
+    ("glycerine", Word::Solute(Solute::Glycerine)),
+    ("glycerin", Word::Solute(Solute::Glycerine)),
+    ("glycerol", Word::Solute(Solute::Glycerine)),
+    ("syrup", Word::Solute(Solute::Sugar)),
+    ("sugar syrup", Word::Solute(Solute::Sugar)),
+];
+
+static INGREDIENTS: [Ingredient; 7] = Ingredient::ALL;
+
+/// The spellings of the degree Brix, the longer first.
+const BRIX: [&str; 4] = ["°brix", "brix", "°bx", "bx"];
+
+fn words() -> impl Iterator<Item = (&'static str, Word)> {
+    let ingredients = INGREDIENTS
+        .iter()
+        .flat_map(|one| one.names().map(move |name| (name, Word::Ingredient(one))));
+    WORDS.iter().copied().chain(ingredients)
+}
+
+impl Liquid {
+    /// The liquid that a name says it is; none when the name is not one of
+    /// those that every command reads.
+    ///
+    /// # Errors
+    /// When the name needs a strength and has none, or the strength cannot be
+    /// read or is outside 0 to 100 %. The place is within `text`.
+    pub fn named(text: &str) -> Result<Option<Self>> {
+        let name = text.trim();
+        let Some((word, rest)) = split(name) else {
+            return Ok(None);
+        };
+        let at = text.len() - text.trim_start().len() + name.len() - rest.len();
+        let whole = |error: Error| error.with_place(text, at, rest.len());
+        match word {
+            Word::Water if rest.is_empty() => Ok(Some(Self::water())),
+            Word::Water => Ok(None),
+            _ if !rest.is_empty() && !is_number(rest) => Ok(None),
+            Word::Solute(solute) if rest.is_empty() => neat(solute, text).map(Some),
+            Word::Solute(Solute::Sugar) => {
+                let reading = brix(rest).map_err(|error| moved(error, text, at))?;
+                let share = share_of(&reading);
+                solution(Solute::Sugar, share, Strength::Brix(reading))
+                    .map(Some)
+                    .map_err(whole)
+            }
+            Word::Solute(solute) => {
+                let (reading, how) = share(rest).map_err(|error| moved(error, text, at))?;
+                by_strength(solute, reading, how).map(Some).map_err(whole)
+            }
+            Word::Ingredient(one) if rest.is_empty() => {
+                ingredient(one, one.usual_water(), Strength::Usual(one)).map(Some)
+            }
+            Word::Ingredient(one) => {
+                let (reading, how) = share(rest).map_err(|error| moved(error, text, at))?;
+                if !matches!(how.to_lowercase().as_str(), "" | "water" | "of water") {
+                    return Err(whole(stray(how).with_hint(format!(
+                        "type the water in it, such as {} 20% water",
+                        one.name
+                    ))));
+                }
+                ingredient(one, share_of(&reading), Strength::WaterOf(reading))
+                    .map(Some)
+                    .map_err(whole)
+            }
+        }
+    }
+
+    /// The names that are read, each as it is typed; for a list in a hint.
+    pub fn names() -> impl Iterator<Item = &'static str> {
+        words().map(|(name, _)| name)
+    }
+}
+
+/// The longest known word that a name begins with, and what stands behind it.
+fn split(name: &str) -> Option<(Word, &str)> {
+    let is_at = |word: &str| {
+        name.get(..word.len())
+            .is_some_and(|start| start.eq_ignore_ascii_case(word))
+            && !name[word.len()..].starts_with(|c: char| c.is_alphabetic() || c == '-')
+    };
+    words()
+        .filter(|(word, _)| is_at(word))
+        .max_by_key(|(word, _)| word.len())
+        .map(|(word, what)| (what, name[word.len()..].trim_start()))
+}
+
+fn is_number(text: &str) -> bool {
+    text.starts_with(|c: char| c.is_numeric() || matches!(c, '.' | '-' | '\u{2212}' | '+'))
+}
+
+fn moved(error: Error, text: &str, by: usize) -> Error {
+    match error.place().map(|place| (place.at, place.len)) {
+        Some((at, len)) => error.with_place(text, by + at, len),
+        None => error.with_place(text, by, text.len() - by),
+    }
+}
+
+fn share(text: &str) -> Result<(Reading, &str)> {
+    let (reading, end) = read_leading(text, &[Kind::Share])?;
+    Ok((reading, text[end..].trim()))
+}
+
+fn share_of(reading: &Reading) -> Measured<Ratio> {
+    let none = Measured::exact(Ratio::of_base(0.0));
+    reading.share().unwrap_or(none)
+}
+
+/// A strength in Brix is one in % of sugar by mass.
+fn brix(text: &str) -> Result<Reading> {
+    let lower = text.to_lowercase();
+    let behind = BRIX.iter().find(|behind| lower.ends_with(*behind));
+    // Lower case may be longer than what was typed; the words are not.
+    let number = match behind.and_then(|behind| text.len().checked_sub(behind.len())) {
+        Some(end) if text.is_char_boundary(end) => text[..end].trim_end(),
+        _ => text,
+    };
+    let as_share = if number.ends_with('%') || behind.is_none() {
+        number.to_owned()
+    } else {
+        format!("{number}%")
+    };
+    let (reading, rest) = share(&as_share)?;
+    if rest.is_empty() {
+        return Ok(reading);
+    }
+    Err(stray(rest).with_hint("type it as syrup 65 Brix"))
+}
+
+fn stray(words: &str) -> Error {
+    Error::new(
+        ErrorKind::Stray,
+        format!(
+            "`{}` behind the strength cannot be read",
+            words.to_lowercase()
+        ),
+    )
+}
+
+/// What is sold neat needs no strength.
+fn neat(solute: Solute, text: &str) -> Result<Liquid> {
+    let ask = |what: &str, hint: &str| {
+        let error = Error::new(
+            ErrorKind::Missing,
+            format!("the strength of {what} is missing"),
+        );
+        Err(error.with_hint(hint).with_place(text, 0, text.len()))
+    };
+    match solute {
+        Solute::Alcohol => ask("alcohol", "type it as on the bottle: alcohol 70% vol"),
+        Solute::Sugar => ask("syrup", "type its sugar by mass: syrup 65 Brix"),
+        Solute::Glycol | Solute::Glycerine => {
+            let all = Measured::exact(Ratio::of_base(1.0));
+            solution(solute, all, Strength::Unsaid)
+        }
+    }
+}
+
+fn solution(solute: Solute, share: Measured<Ratio>, strength: Strength) -> Result<Liquid> {
+    let word = match solute {
+        Solute::Sugar => "syrup",
+        other => other.part().name(),
+    };
+    let name = match &strength {
+        Strength::ByVolume { typed, .. } => format!("{word} {} vol", typed.unbroken()),
+        Strength::ByMass(typed) if solute == Solute::Alcohol => {
+            format!("{word} {} w/w", typed.unbroken())
+        }
+        Strength::ByMass(typed) => format!("{word} {}", typed.unbroken()),
+        Strength::Brix(typed) => {
+            format!("{word} {}", typed.unbroken().replace('%', "Brix"))
+        }
+        _ => word.to_owned(),
+    };
+    Ok(Liquid {
+        strength,
+        ..Liquid::own(name, Some(Composition::solution(solute, share)?), None)
+    })
+}
+
+fn by_strength(solute: Solute, reading: Reading, how: &str) -> Result<Liquid> {
+    let share = share_of(&reading);
+    let by_volume = |said: bool, typed: Reading| {
+        let by_mass = alcohol::share_by_mass(&share)?;
+        solution(solute, by_mass, Strength::ByVolume { typed, said })
+    };
+    let how = how.to_lowercase();
+    match (solute, how.as_str()) {
+        (Solute::Alcohol, "") => by_volume(false, reading),
+        (Solute::Alcohol, "vol" | "vol." | "v/v" | "abv" | "by volume") => by_volume(true, reading),
+        (_, "vol" | "vol." | "v/v" | "abv" | "by volume") => Err(Error::new(
+            ErrorKind::WrongKind,
+            "% vol is for alcohol with water alone",
+        )
+        .with_hint(format!(
+            "weigh it out by mass: {} 50%",
+            solute.part().name()
+        ))),
+        (_, "" | "w/w" | "m/m" | "by mass") => solution(solute, share, Strength::ByMass(reading)),
+        (Solute::Alcohol, _) => {
+            Err(stray(&how).with_hint("type it as alcohol 70% vol, or alcohol 62% w/w by mass"))
+        }
+        _ => Err(stray(&how).with_hint(format!(
+            "type its share by mass: {} 50%",
+            solute.part().name()
+        ))),
+    }
+}
+
+fn ingredient(
+    one: &'static Ingredient,
+    water: Measured<Ratio>,
+    strength: Strength,
+) -> Result<Liquid> {
+    let name = match &strength {
+        Strength::WaterOf(typed) => format!("{} {} water", one.name, typed.unbroken()),
+        _ => one.name.to_owned(),
+    };
+    Ok(Liquid {
+        density: one
+            .density(water)
+            .map_or(DensityOf::Unknown, DensityOf::Measured),
+        strength,
+        ..Liquid::own(name, Some(one.with_water(water)?), None)
+    })
+}

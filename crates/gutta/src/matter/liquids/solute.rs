@@ -1,0 +1,134 @@
+//! What is dissolved in water alone: the density of the solution.
+
+use uom::si::{SI, Units};
+
+use super::{Part, alcohol};
+use crate::matter::water;
+use crate::measure::{
+    ALCOHOL_TEMPERATURE, BRIX, Density, GLYCERINE_TEMPERATURE, GLYCOL_TEMPERATURE, Range, Ratio,
+    Real, SHARE_BY_MASS, SYRUP_TEMPERATURE, Scalar, Temperature, celsius,
+};
+
+/// What is dissolved in water, and nothing else with it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Solute {
+    /// Alcohol.
+    Alcohol,
+    /// Propylene glycol.
+    Glycol,
+    /// Glycerine.
+    Glycerine,
+    /// Sugar: sucrose.
+    Sugar,
+}
+
+/// The apparent specific volume of a solute in water, in cm³/g: for each power
+/// of its share by mass the figure at 20 °C, and what 10 °C more add to it.
+type Apparent = &'static [[f64; 2]];
+
+/// Our fit to Nakanishi 1967 (25 °C) and MacBeth and Thompson 1951 (35 °C).
+const GLYCOL: Apparent = &[
+    [0.943_126, 0.002_246],
+    [-0.176_295, 0.041_665],
+    [0.406_935, -0.085_160],
+    [-0.290_967, 0.070_120],
+    [0.082_311, -0.021_942],
+];
+
+/// Our fit to Bosart and Snoddy 1927 (20, 25, 30 °C) and to the specific
+/// gravities 15/15 in Lange.
+const GLYCERINE: Apparent = &[
+    [0.767_294, 0.006_432],
+    [0.000_201, -0.000_562],
+    [0.025_478, -0.001_919],
+];
+
+/// Our fit to NBS Circular 457, table 2 (10, 20, 30 °C), 5 to 85 Brix.
+const SUGAR: Apparent = &[
+    [0.616_142, 0.004_768],
+    [0.006_042, -0.001_256],
+    [0.021_906, -0.001_191],
+];
+
+impl Solute {
+    /// Each of them.
+    pub const ALL: [Self; 4] = [Self::Alcohol, Self::Glycol, Self::Glycerine, Self::Sugar];
+
+    /// The solute that a part of a liquid is, where it is one.
+    pub const fn of(part: Part) -> Option<Self> {
+        match part {
+            Part::Alcohol => Some(Self::Alcohol),
+            Part::Glycol => Some(Self::Glycol),
+            Part::Glycerine => Some(Self::Glycerine),
+            Part::Sugar => Some(Self::Sugar),
+            Part::Water | Part::Solids => None,
+        }
+    }
+
+    /// The part of a liquid that it is.
+    pub const fn part(self) -> Part {
+        match self {
+            Self::Alcohol => Part::Alcohol,
+            Self::Glycol => Part::Glycol,
+            Self::Glycerine => Part::Glycerine,
+            Self::Sugar => Part::Sugar,
+        }
+    }
+
+    /// The density of it in water, from its share by mass `w`.
+    ///
+    /// Alcohol: OIML R 22. The others: 1/ρ = (1 − w)/ρ_water + w φ, with the
+    /// apparent specific volume φ = Σ (aᵢ + bᵢ (t − 20)/10) wⁱ of the solute, as
+    /// we fitted it to the tables named at the coefficients. Check
+    /// [`temperatures`](Self::temperatures) and [`shares`](Self::shares) before.
+    pub fn density<V: Real>(self, share: Ratio<V>, temperature: Temperature<V>) -> Density<V>
+    where
+        SI<V>: Units<V>,
+    {
+        let apparent = match self {
+            Self::Alcohol => return alcohol::density(share, temperature),
+            Self::Glycol => GLYCOL,
+            Self::Glycerine => GLYCERINE,
+            Self::Sugar => SUGAR,
+        };
+        let w = share.value;
+        let warmer = (celsius(temperature) - V::exact(20.0)) / V::exact(10.0);
+        let apparent = apparent.iter().rev().fold(V::zero(), |sum, &[a, b]| {
+            sum * w + V::exact(a) + V::exact(b) * warmer
+        });
+        // From cm³/g to m³/kg.
+        let apparent = apparent * V::exact(1e-3);
+        let water = water::density(temperature).value;
+        Density::<f64>::from_base(V::one() / ((V::one() - w) / water + w * apparent))
+    }
+
+    /// The temperatures that its density is known at.
+    pub const fn temperatures(self) -> &'static Range {
+        match self {
+            Self::Alcohol => &ALCOHOL_TEMPERATURE,
+            Self::Glycol => &GLYCOL_TEMPERATURE,
+            Self::Glycerine => &GLYCERINE_TEMPERATURE,
+            Self::Sugar => &SYRUP_TEMPERATURE,
+        }
+    }
+
+    /// The shares by mass that its density is known for.
+    pub const fn shares(self) -> &'static Range {
+        match self {
+            Self::Sugar => &BRIX,
+            Self::Alcohol | Self::Glycol | Self::Glycerine => &SHARE_BY_MASS,
+        }
+    }
+
+    /// The relative standard uncertainty of its density, as far as the tables
+    /// disagree with each other and with the fit; none for alcohol, where the
+    /// formula is that of the standard.
+    pub const fn density_u(self) -> f64 {
+        match self {
+            Self::Alcohol => 0.0,
+            Self::Glycol => 1e-3,
+            Self::Glycerine => 3e-4,
+            Self::Sugar => 2e-4,
+        }
+    }
+}
