@@ -4,8 +4,10 @@ use uom::si::{SI, Units};
 
 use super::added::{Added, AddedSlot};
 use crate::error::Result;
-use crate::matter::{Composition, CompositionSlots, DensityOf, DensitySlot, Pile, check_density};
-use crate::measure::{Inputs, Mass, Measured, Point, Real, Temperature};
+use crate::matter::{
+    Composition, CompositionSlots, DensityOf, DensitySlot, Part, Pile, check_density,
+};
+use crate::measure::{Density, Inputs, Mass, Measured, Point, Ratio, Real, Temperature};
 
 /// A liquid that goes onto the leaf besides the water, such as a casing.
 ///
@@ -36,8 +38,8 @@ impl Brought {
         Self {
             name: name.into(),
             amount: Added::Mass(mass),
+            density: DensityOf::composition(&composition),
             composition,
-            density: DensityOf::Unknown,
         }
     }
 
@@ -60,14 +62,24 @@ impl Brought {
         }
     }
 
-    /// Hands the liquid over as inputs of a formula.
+    /// Hands the liquid over as inputs of a formula that asks for its mass.
     pub(super) fn add_to(&self, inputs: &mut Inputs) -> BroughtSlots {
+        self.lay(inputs, self.amount.needs_density())
+    }
+
+    /// Hands the liquid over as inputs of a formula that asks for its volume
+    /// too.
+    pub(super) fn add_measured_to(&self, inputs: &mut Inputs) -> BroughtSlots {
+        self.lay(inputs, true)
+    }
+
+    fn lay(&self, inputs: &mut Inputs, by_density: bool) -> BroughtSlots {
         // Water is counted with the drop of the water that is added.
         let of = (!self.composition.is_water()).then_some(self.name.as_str());
         BroughtSlots {
             amount: self.amount.add_to(inputs, &self.name, of),
             parts: self.composition.add_to(inputs, &self.name),
-            density: if self.amount.needs_density() {
+            density: if by_density {
                 self.density.add_to(inputs, &self.name)
             } else {
                 DensitySlot::Water
@@ -85,6 +97,30 @@ pub(super) struct BroughtSlots {
 }
 
 impl BroughtSlots {
+    /// Its density at a temperature.
+    pub fn density<V: Real>(&self, point: &Point<'_, V>, temperature: Temperature<V>) -> Density<V>
+    where
+        SI<V>: Units<V>,
+    {
+        self.density.at(point, &self.parts, temperature)
+    }
+
+    /// What it weighs, measured at a temperature.
+    pub fn mass<V: Real>(&self, point: &Point<'_, V>, temperature: Temperature<V>) -> Mass<V>
+    where
+        SI<V>: Units<V>,
+    {
+        self.amount.mass(point, self.density(point, temperature))
+    }
+
+    /// The share of a part in it, by mass.
+    pub fn share<V: Real>(&self, part: Part, point: &Point<'_, V>) -> Ratio<V>
+    where
+        SI<V>: Units<V>,
+    {
+        self.parts.share(part, point)
+    }
+
     /// A pile with this liquid on it, which was measured at a temperature.
     pub fn onto<V: Real>(
         &self,
@@ -95,7 +131,6 @@ impl BroughtSlots {
     where
         SI<V>: Units<V>,
     {
-        let density = self.density.at(point, &self.parts, temperature);
-        pile.with_liquid(self.amount.mass(point, density), self.parts.at(point))
+        pile.with_liquid(self.mass(point, temperature), self.parts.at(point))
     }
 }

@@ -20,7 +20,7 @@ use uom::si::{SI, Units};
 use super::dropper::{Calibrating, Dropped, Size, Sized};
 use crate::error::{Error, ErrorKind, Result};
 use crate::matter::liquids::TensionSlot;
-use crate::matter::{Composition, CompositionSlots, DensitySlot, Liquid, water};
+use crate::matter::{CompositionSlots, DensitySlot, Liquid, water};
 use crate::measure::{
     Density, DropMass, DropVolume, DropsPerVolume, Estimate, Formula, Inputs, Length, Mass,
     Measured, Point, Ratio, Real, Scalar, Simulation, Slot, SurfaceTension, TIP, TIP_TO_DROP,
@@ -307,10 +307,7 @@ struct ThinSlots {
 impl ThinSlots {
     fn lay(liquid: &Liquid, at: Temperature, inputs: &mut Inputs) -> Result<Self> {
         let tension = liquid.tension(at)?;
-        let composition = match &liquid.composition {
-            Some(composition) => composition.clone(),
-            None => Composition::water(),
-        };
+        let composition = liquid.composition.clone().unwrap_or_default();
         liquid.density.check(&liquid.name, &composition, at)?;
         Ok(Self {
             parts: composition.add_to(inputs, &liquid.name),

@@ -12,7 +12,9 @@ mod dropper;
 mod falling;
 mod first_addition;
 mod miscount;
+mod mixture;
 mod moistening;
+mod to_strength;
 mod watering;
 mod weighings;
 
@@ -27,7 +29,9 @@ pub use drop::{Drop, DropSlots, Origin, Scatter, is_counted};
 pub use dropper::{Calibrating, Calibration, Dropped};
 pub use falling::{Falling, FromTip, Predicted};
 pub use miscount::Finding;
+pub use mixture::{MixedLiquids, Mixture};
 pub use moistening::{KnownAddition, LeafWeighed, Moistened};
+pub use to_strength::{Make, ToStrength, Weakened};
 pub use watering::{
     Adding, Drying, First, FirstRule, InDrops, Resting, SecondStep, Watering, WateringPlan,
 };

@@ -163,6 +163,17 @@ impl Composition {
     }
 }
 
+/// A liquid of which nothing is known but that it is one: solids, which neither
+/// bring water nor leave.
+impl Default for Composition {
+    fn default() -> Self {
+        Self {
+            parts: Vec::new(),
+            rest: Part::Solids,
+        }
+    }
+}
+
 /// A composition among the inputs of a formula.
 #[derive(Clone, Debug)]
 pub struct CompositionSlots {

@@ -66,15 +66,7 @@ impl DensityOf {
             Self::Measured(density) => {
                 DensitySlot::Measured(inputs.add_once(format!("density of {of}"), density))
             }
-            Self::Solution(solute) => {
-                let table = (solute.density_u() > 0.0).then(|| {
-                    let one = Ratio::of_base(1.0);
-                    let table = Measured::new(one, solute.density_u(), f64::INFINITY);
-                    let name = format!("table of the density of {}", solute.part().name());
-                    inputs.add_once(name, &table)
-                });
-                DensitySlot::Solution(*solute, table)
-            }
+            Self::Solution(solute) => DensitySlot::Solution(*solute, solute.table(inputs)),
             Self::Water | Self::Unknown => DensitySlot::Water,
         }
     }

@@ -108,12 +108,12 @@ impl Liquid {
     }
 
     fn check_density(&self, temperature: Temperature) -> Result<()> {
-        let composition = self.composition.clone().unwrap_or_else(Composition::water);
+        let composition = self.composition.clone().unwrap_or_default();
         self.density.check(&self.name, &composition, temperature)
     }
 
     fn lay(&self, inputs: &mut Inputs, temperature: &Measured<Temperature>) -> Dense {
-        let composition = self.composition.clone().unwrap_or_else(Composition::water);
+        let composition = self.composition.clone().unwrap_or_default();
         Dense {
             parts: composition.add_to(inputs, &self.name),
             density: self.density.add_to(inputs, &self.name),
@@ -156,6 +156,25 @@ impl Liquid {
             "count 20 drops of {} onto the zeroed scale: a drop has that mass over 20",
             self.name
         ))
+    }
+
+    /// Its surface tension at a temperature.
+    ///
+    /// # Errors
+    /// As [`tension`](Self::tension).
+    pub fn surface_tension_at(
+        &self,
+        temperature: &Measured<Temperature>,
+    ) -> Result<Estimate<SurfaceTension>> {
+        let tension = self.tension(temperature.value())?;
+        let composition = self.composition.clone().unwrap_or_default();
+        let mut inputs = Inputs::new();
+        let formula = Tense {
+            parts: composition.add_to(&mut inputs, &self.name),
+            tension: tension.add_to(&mut inputs, &self.name),
+            temperature: inputs.add_once("temperature", temperature),
+        };
+        Ok(inputs.propagate(&formula).estimate(|tension| *tension))
     }
 
     /// The strength by volume at 20 °C, where it is alcohol and water alone.
@@ -248,6 +267,28 @@ impl Formula for Dense {
         SI<V>: Units<V>,
     {
         self.density
+            .at(point, &self.parts, point.get(self.temperature))
+    }
+}
+
+/// A liquid's surface tension at its temperature, as a formula.
+struct Tense {
+    parts: CompositionSlots,
+    tension: TensionSlot,
+    temperature: Slot<Temperature>,
+}
+
+impl Formula for Tense {
+    type Figures<V: Real>
+        = SurfaceTension<V>
+    where
+        SI<V>: Units<V>;
+
+    fn at<V: Real>(&self, point: &Point<'_, V>) -> SurfaceTension<V>
+    where
+        SI<V>: Units<V>,
+    {
+        self.tension
             .at(point, &self.parts, point.get(self.temperature))
     }
 }

@@ -5,8 +5,9 @@ use uom::si::{SI, Units};
 use super::{Part, alcohol};
 use crate::matter::water;
 use crate::measure::{
-    ALCOHOL_TEMPERATURE, BRIX, Density, GLYCERINE_TEMPERATURE, GLYCOL_TEMPERATURE, Range, Ratio,
-    Real, SHARE_BY_MASS, SYRUP_TEMPERATURE, Scalar, Temperature, celsius,
+    ALCOHOL_TEMPERATURE, BRIX, Density, GLYCERINE_TEMPERATURE, GLYCOL_TEMPERATURE, Inputs,
+    Measured, Range, Ratio, Real, SHARE_BY_MASS, SYRUP_TEMPERATURE, Scalar, Slot, Temperature,
+    celsius,
 };
 
 /// What is dissolved in water, and nothing else with it.
@@ -118,6 +119,19 @@ impl Solute {
             Self::Sugar => &BRIX,
             Self::Alcohol | Self::Glycol | Self::Glycerine => &SHARE_BY_MASS,
         }
+    }
+
+    /// What the table of its density may be off by, as an input of a formula: a
+    /// factor about one, the same for every solution of it. None for alcohol,
+    /// where the formula is that of the standard.
+    pub fn table(self, inputs: &mut Inputs) -> Option<Slot<Ratio>> {
+        let u = self.density_u();
+        if u == 0.0 {
+            return None;
+        }
+        let one = Measured::new(Ratio::of_base(1.0), u, f64::INFINITY);
+        let name = format!("table of the density of {}", self.part().name());
+        Some(inputs.add_once(name, &one))
     }
 
     /// The relative standard uncertainty of its density, as far as the tables
