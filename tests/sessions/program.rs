@@ -13,10 +13,13 @@ pub struct Run {
 }
 
 /// The commands that answer with figures.
-pub const ANSWERING: [&str; 14] = [
+pub const ANSWERING: [&str; 17] = [
     "water",
     "dropper",
     "dose",
+    "liquid show",
+    "liquid mix",
+    "liquid dilute",
     "moisture basis",
     "moisture combine",
     "moisture before",

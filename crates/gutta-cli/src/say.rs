@@ -267,6 +267,16 @@ impl Voice {
         }
     }
 
+    /// The voice for somebody who typed no mass, with a scale if one is known.
+    pub fn plain(scale: Option<Scale>) -> Self {
+        Self {
+            scale,
+            // Nothing was typed more finely than a few figures.
+            last_place: f64::INFINITY,
+            ..Self::default()
+        }
+    }
+
     /// What the scale is to show: to its step where it is known, whatever the
     /// doubt of what lies on it.
     pub fn reading(&self, mass: &Estimate<Mass>) -> String {

@@ -3,6 +3,7 @@
 mod dose;
 mod draws;
 mod dropper;
+mod liquid;
 mod measuring;
 mod moisture;
 mod road;
@@ -65,6 +66,9 @@ pub enum Verb {
     Dropper(dropper::DropperArgs),
     /// Drops, grams, millilitres and g/kg of a flavouring, bench to batch
     Dose(dose::DoseArgs),
+    /// What is in a liquid, several poured together, one made weaker
+    #[command(subcommand)]
+    Liquid(liquid::LiquidVerb),
     /// Moisture by every road, on both bases, before and after water
     #[command(subcommand)]
     Moisture(moisture::MoistureVerb),
@@ -90,6 +94,7 @@ impl Verb {
             Self::Water(args) => args.answer(&shelf),
             Self::Dropper(args) => args.answer(&shelf),
             Self::Dose(args) => args.answer(&shelf),
+            Self::Liquid(verb) => verb.answer(&shelf),
             Self::Moisture(verb) => verb.answer(&shelf),
             Self::Schema(_) | Self::Help(_) => {
                 unreachable!("neither schema nor help is an answer: they are printed before")
@@ -113,6 +118,10 @@ pub static GREETING: Greeting = Greeting {
         (
             "dose",
             "drops, grams, mL and g/kg of a flavouring, from bench to batch",
+        ),
+        (
+            "liquid",
+            "what is in a liquid, several together, one made weaker",
         ),
         (
             "moisture",

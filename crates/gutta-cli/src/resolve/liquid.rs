@@ -28,7 +28,7 @@ pub fn find(
         None => {
             let named = Liquid::named(name).map_err(|error| moved(flag, error, at))?;
             if let Some(liquid) = &named {
-                strength(liquid, assumed);
+                say_strength(liquid, assumed);
             }
             named
         }
@@ -48,6 +48,10 @@ pub fn needed(flag: Flag<'_>, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<L
         None => shelf.liquid(flag).map(LiquidEntry::liquid),
     }
 }
+
+/// What to type for a liquid.
+pub const NAMES: &str = "type one of the book, or a name that says what is in it: \"alcohol 70% vol\", \
+     \"glycol 50%\", \"syrup 65 Brix\" or \"honey 17% water\"";
 
 /// The density of a liquid at a temperature, said where it is not water's.
 pub fn density(
@@ -101,7 +105,7 @@ fn own(liquid: &Liquid, assumed: &mut Assumed) {
 }
 
 /// What a name says is in the liquid, and what is taken for granted with it.
-fn strength(liquid: &Liquid, assumed: &mut Assumed) {
+pub fn say_strength(liquid: &Liquid, assumed: &mut Assumed) {
     let name = &liquid.name;
     let Some(composition) = &liquid.composition else {
         return;

@@ -214,13 +214,19 @@ impl<'a> Flag<'a> {
         ))
     }
 
+    /// A temperature of anything.
+    pub fn any_temperature(&self) -> Outcome<Measured<Temperature>> {
+        let reading = self.read(&[Kind::Temperature])?;
+        Ok(reading
+            .temperature()
+            .unwrap_or(Measured::exact(ROOM_TEMPERATURE)))
+    }
+
     /// The temperature of water or of the room.
     pub fn temperature(&self) -> Outcome<Measured<Temperature>> {
         let reading = self.read(&[Kind::Temperature])?;
         self.within(&WATER_TEMPERATURE, &reading)?;
-        Ok(reading
-            .temperature()
-            .unwrap_or(Measured::exact(ROOM_TEMPERATURE)))
+        self.any_temperature()
     }
 
     /// The pressure of the room.

@@ -6,6 +6,7 @@ use gutta::{Caution, Measured, Moisture};
 pub mod dose;
 pub mod dropper;
 pub mod falling;
+pub mod liquid;
 pub mod moisture;
 pub mod road;
 pub mod water;

@@ -114,6 +114,19 @@ impl Composition {
         self.rest
     }
 
+    /// The share by mass of what the parts that were named leave, with its doubt;
+    /// where the shares of several are in doubt, as if they were independent.
+    pub fn rest_share(&self) -> Measured<Ratio> {
+        let u = self.parts.iter().map(|(_, share)| share.u().powi(2));
+        let dof = self.parts.iter().map(|(_, share)| share.dof());
+        let rest = self.parts.iter().map(|(_, share)| share.value().base());
+        Measured::new(
+            Ratio::of_base(1.0 - rest.sum::<f64>()),
+            u.sum::<f64>().sqrt(),
+            dof.fold(f64::INFINITY, f64::min),
+        )
+    }
+
     /// The one thing that is in it besides water, with its share by mass.
     pub fn dissolved(&self) -> Option<(Solute, Measured<Ratio>)> {
         match self.parts.as_slice() {
