@@ -1,5 +1,6 @@
 //! The commands: one file each, quantities still text.
 
+mod casing;
 mod dose;
 mod draws;
 mod dropper;
@@ -65,6 +66,8 @@ pub enum Verb {
     Dropper(dropper::DropperArgs),
     /// Drops, grams, millilitres and g/kg of a flavouring, bench to batch
     Dose(dose::DoseArgs),
+    /// Casing by a rate on a named basis, water to bulk, weights to dry-back
+    Casing(casing::CasingArgs),
     /// Moisture by every road, on both bases, before and after water
     #[command(subcommand)]
     Moisture(moisture::MoistureVerb),
@@ -90,6 +93,7 @@ impl Verb {
             Self::Water(args) => args.answer(&shelf),
             Self::Dropper(args) => args.answer(&shelf),
             Self::Dose(args) => args.answer(&shelf),
+            Self::Casing(args) => args.answer(&shelf),
             Self::Moisture(verb) => verb.answer(&shelf),
             Self::Schema(_) | Self::Help(_) => {
                 unreachable!("neither schema nor help is an answer: they are printed before")
@@ -113,6 +117,10 @@ pub static GREETING: Greeting = Greeting {
         (
             "dose",
             "drops, grams, mL and g/kg of a flavouring, from bench to batch",
+        ),
+        (
+            "casing",
+            "casing by a rate on a named basis, to bulk and dry-back weights",
         ),
         (
             "moisture",

@@ -28,6 +28,7 @@ pub static COMMANDS: &[(&str, &[Form])] = &[
     ("water", speak::water::FORMS),
     ("dropper", speak::dropper::FORMS),
     ("dose", speak::dose::FORMS),
+    ("casing", speak::casing::FORMS),
     ("moisture basis", speak::moisture::BASIS_FORMS),
     ("moisture combine", speak::moisture::COMBINE_FORMS),
     ("moisture before", speak::moisture::KNOWN_FORMS),

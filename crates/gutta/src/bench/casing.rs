@@ -1,0 +1,598 @@
+//! Casing: how much of it a rate makes, and the weights from there to dry-back.
+//!
+//! # Why does a rate carry what it is of?
+//!
+//! "8 %" is of the liquid or of its solids, on leaf as weighed or on dry leaf,
+//! and these differ by half and more. A [`Rate`] has all three, so that none
+//! of them can be taken for granted; [`Rate::readings`] are all that are left
+//! when somebody did not say.
+//!
+//! # Whose doubt is it?
+//!
+//! What is asked for (the casing, the water to bulk) has the doubt of what it
+//! is worked out from. What comes of it goes by what was really put on: a
+//! casing of 200 g is 200 g on the leaf, whatever the leaf's moisture was, with
+//! the doubt of the scale where one is known. So too the water to bulk.
+
+use uom::si::{SI, Units};
+
+use super::before_water::{LEAF, MOISTURE_NOW};
+use super::brought::{Brought, BroughtSlots};
+use super::dose::{DoseAsWeighed, DoseDry, LeafAsWeighed, LeafBasis};
+use crate::error::{Error, ErrorKind, Result};
+use crate::matter::{Composition, MET, Moisture, Part, Pile, water};
+use crate::measure::{
+    CASING_RATE, CASING_SOLIDS, Estimate, Formula, Inputs, MASS, Mass, Measured, Point,
+    ROOM_TEMPERATURE, Ratio, Real, Scalar, Scale, Simulation, Slot, Temperature, WATER_TEMPERATURE,
+};
+
+/// What of a casing a rate counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum RateOf {
+    /// All of it, as it is poured.
+    Liquid,
+    /// What stays and is not water: all but water and alcohol.
+    Solids,
+}
+
+impl RateOf {
+    /// The word for it behind a rate.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Liquid => "liquid",
+            Self::Solids => "solids",
+        }
+    }
+}
+
+/// A rate of casing: how much, of what, on which leaf.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rate {
+    /// Casing over leaf, by mass: above 0 and at most 1. It is exact.
+    pub share: Ratio,
+    /// What of the casing it counts.
+    pub of: RateOf,
+    /// The leaf that it is counted on.
+    pub basis: LeafBasis,
+}
+
+impl Rate {
+    /// Every reading of a rate that what is known of it leaves open, the liquid
+    /// and leaf as weighed first: one to four.
+    pub fn readings(share: Ratio, of: Option<RateOf>, basis: Option<LeafBasis>) -> Vec<Self> {
+        let ofs = of.map_or_else(|| vec![RateOf::Liquid, RateOf::Solids], |of| vec![of]);
+        let bases = basis.map_or_else(
+            || vec![LeafBasis::AsWeighed, LeafBasis::Dry],
+            |basis| vec![basis],
+        );
+        let each = ofs.into_iter().flat_map(|of| {
+            let bases = bases.iter();
+            bases.map(move |&basis| Self { share, of, basis })
+        });
+        each.collect()
+    }
+
+    /// The liquid that it makes of a recipe, for leaf at a moisture:
+    /// rate × basis, over the share of solids where it is of these.
+    fn liquid<V: Real>(&self, leaf: Mass<V>, at: Moisture<V>, recipe: &Pile<V>) -> Mass<V>
+    where
+        SI<V>: Units<V>,
+    {
+        let leaf = LeafAsWeighed::new(leaf);
+        let share = self.share.lift::<V>();
+        let counted = match self.basis {
+            LeafBasis::AsWeighed => DoseAsWeighed::new(share) * leaf,
+            LeafBasis::Dry => DoseDry::new(share) * leaf.dry(at),
+        };
+        match self.of {
+            RateOf::Liquid => counted,
+            RateOf::Solids => counted * (recipe.total() / recipe.dry_matter()),
+        }
+    }
+}
+
+/// A casing of which the solids alone are known; the rest is water. Its amount
+/// stands for none: a recipe is scaled.
+///
+/// # Errors
+/// When the solids are not above 0 and at most 100 %.
+pub fn known_by_solids(solids: &Measured<Ratio>) -> Result<Brought> {
+    CASING_SOLIDS.check_base(solids.value().base())?;
+    let water = solids.through::<Ratio>(|solids| Ratio::of_base(1.0).lift() - solids);
+    let composition = Composition::new(&[(Part::Water, water)])?;
+    let any = Measured::exact(Mass::of_base(1.0));
+    Ok(Brought::weighed("casing", any, composition))
+}
+
+/// Leaf to be cased, and how.
+///
+/// ```
+/// use gutta::bench::{Casing, LeafBasis, Rate, RateOf, known_by_solids};
+/// use gutta::measure::{Mass, Measured, Ratio};
+/// use gutta::Moisture;
+/// use uom::si::{mass::gram, ratio::percent};
+///
+/// let share = |p| Ratio::new::<percent>(p);
+/// let leaf = Measured::exact(Mass::new::<gram>(2500.0));
+/// let at = Measured::exact(Moisture::new(share(12.5))?);
+/// let casing = known_by_solids(&Measured::exact(share(60.0)))?;
+/// let rate = Rate { share: share(8.0), of: RateOf::Liquid, basis: LeafBasis::AsWeighed };
+/// let cased = Casing::new(leaf, at, vec![casing], rate).cased()?;
+/// assert!((cased.casing.best().get::<gram>() - 200.0).abs() < 1e-9);
+/// // 392.5 g of water in 2700 g.
+/// assert!((cased.moisture.best().ratio().get::<percent>() - 14.537).abs() < 1e-3);
+/// # Ok::<(), gutta::Error>(())
+/// ```
+#[derive(Clone, Debug)]
+pub struct Casing {
+    /// Leaf as weighed.
+    pub leaf: Measured<Mass>,
+    /// Its moisture now.
+    pub at: Measured<Moisture>,
+    /// What the casing is made of. The amounts are to each other as they are
+    /// in the casing; they are scaled.
+    pub recipe: Vec<Brought>,
+    /// How much of it goes on.
+    pub rate: Rate,
+    /// The moisture at which the cased leaf rests in bulk.
+    pub bulk: Option<Moisture>,
+    /// The moisture that it is dried back to.
+    pub to: Option<Moisture>,
+    /// The tray or vessel that stands on the scale with the leaf.
+    pub tray: Option<Measured<Mass>>,
+    /// The temperature of water in the recipe that is measured by volume.
+    pub temperature: Measured<Temperature>,
+    /// The scale at hand: its doubt is that of the casing and the water that
+    /// are weighed out.
+    pub scale: Option<Scale>,
+}
+
+/// What a scale is to show.
+#[derive(Clone, Debug)]
+pub struct OnScale {
+    /// Without the tray.
+    pub net: Estimate<Mass>,
+    /// With it, where there is one.
+    pub gross: Option<Estimate<Mass>>,
+}
+
+/// The casing, and the weights from there to dry-back.
+#[derive(Clone, Debug)]
+pub struct Cased {
+    /// The leaf alone: best estimates.
+    pub leaf: Pile,
+    /// The casing alone: best estimates.
+    pub made: Pile,
+    /// The casing to weigh out, as it is poured.
+    pub casing: Estimate<Mass>,
+    /// Its solids: all but water and alcohol.
+    pub solids: Estimate<Mass>,
+    /// The water that it brings.
+    pub water: Estimate<Mass>,
+    /// What to weigh of each ingredient, in the order of the recipe.
+    pub parts: Vec<Estimate<Mass>>,
+    /// The moisture of the cased leaf, carrier gone.
+    pub moisture: Estimate<Moisture>,
+    /// The cased leaf, carrier gone.
+    pub mass: OnScale,
+    /// The cased leaf with the carrier still there, where there is one.
+    pub at_once: Option<OnScale>,
+    /// The way to the bulking moisture, where one was asked for.
+    pub bulk: Option<InBulk>,
+    /// The way back to a moisture, where one was asked for.
+    pub dried: Option<DriedBack>,
+}
+
+/// Cased leaf that rests in bulk.
+#[derive(Clone, Debug)]
+pub struct InBulk {
+    /// The water to add; none when the casing has brought it there, or above.
+    pub water: Option<Estimate<Mass>>,
+    /// The moisture in bulk, with that water on.
+    pub moisture: Estimate<Moisture>,
+    /// The leaf in bulk.
+    pub mass: OnScale,
+}
+
+/// Cased leaf dried back.
+#[derive(Clone, Debug)]
+pub struct DriedBack {
+    /// The reading to stop at.
+    pub mass: OnScale,
+    /// The water to lose from the leaf in bulk, or from the cased leaf.
+    pub water: Estimate<Mass>,
+}
+
+impl Casing {
+    /// Leaf at a moisture, a recipe and a rate, with nothing to follow; water in
+    /// the recipe at 20 °C.
+    pub const fn new(
+        leaf: Measured<Mass>,
+        at: Measured<Moisture>,
+        recipe: Vec<Brought>,
+        rate: Rate,
+    ) -> Self {
+        Self {
+            leaf,
+            at,
+            recipe,
+            rate,
+            bulk: None,
+            to: None,
+            tray: None,
+            temperature: Measured::exact(ROOM_TEMPERATURE),
+            scale: None,
+        }
+    }
+
+    /// Whether a volatile carrier is in the casing.
+    pub fn has_carrier(&self) -> bool {
+        self.recipe
+            .iter()
+            .any(|part| part.composition.has_carrier())
+    }
+
+    /// Whether anything in the casing stays and is not water.
+    ///
+    /// # Errors
+    /// When a number is outside its range, or nothing is in the recipe.
+    pub fn has_solids(&self) -> Result<bool> {
+        self.check()?;
+        let mut inputs = Inputs::new();
+        let table = Table::lay(self, &mut inputs);
+        let recipe = inputs.best(&Recipe(&table));
+        Ok(recipe.dry_matter() > recipe.total() * Ratio::of_base(MET))
+    }
+
+    /// How much casing, and the weights from there on.
+    ///
+    /// # Errors
+    /// When a number is outside its range, or nothing is in the recipe; a
+    /// refusal when a rate of solids meets a casing without any, or when the
+    /// leaf would be drier than the moisture that it is dried back to.
+    pub fn cased(&self) -> Result<Cased> {
+        let laid = self.lay()?;
+        let (inputs, table) = (&laid.inputs, &laid.table);
+        let run = inputs.propagate(table);
+        let gross = |net: Estimate<Mass>, gross: Estimate<Mass>| OnScale {
+            net,
+            gross: self.tray.map(|_| gross),
+        };
+        let parts = (0..self.recipe.len()).map(|which| {
+            let part = Ingredient { table, which };
+            inputs.propagate(&part).estimate(|mass| *mass)
+        });
+        Ok(Cased {
+            leaf: laid.best.leaf,
+            made: laid.best.casing,
+            casing: run.estimate(|f| f.casing.total()),
+            solids: run.estimate(|f| f.casing.dry_matter()),
+            water: run.estimate(|f| f.casing.water()),
+            parts: parts.collect(),
+            moisture: run.estimate(|f| f.cased.moisture()),
+            mass: gross(
+                run.estimate(|f| f.cased.aired().total()),
+                run.estimate(|f| f.cased.aired().total() + f.tray),
+            ),
+            at_once: self.has_carrier().then(|| {
+                gross(
+                    run.estimate(|f| f.cased.total()),
+                    run.estimate(|f| f.cased.total() + f.tray),
+                )
+            }),
+            bulk: self.bulk.map(|_| InBulk {
+                water: table.water.and_then(|_| run.estimate_if(|f| f.water)),
+                moisture: run.estimate(|f| f.in_bulk.moisture()),
+                mass: gross(
+                    run.estimate(|f| f.in_bulk.total()),
+                    run.estimate(|f| f.in_bulk.total() + f.tray),
+                ),
+            }),
+            dried: self.to.map(|_| DriedBack {
+                mass: gross(
+                    run.estimate(|f| f.dried.total()),
+                    run.estimate(|f| f.dried.total() + f.tray),
+                ),
+                water: run.estimate(|f| f.in_bulk.total() - f.dried.total()),
+            }),
+        })
+    }
+
+    /// The same formula ready to be run on draws, casing and water held as they
+    /// are weighed out. A draw is outside when the leaf has water below none or
+    /// no dry matter, or the casing no mass.
+    ///
+    /// # Errors
+    /// As [`cased`](Self::cased).
+    pub fn simulate(&self) -> Result<Simulation> {
+        let Laid { inputs, table, .. } = self.lay()?;
+        let pick = |f: &Figures<f64>, row: &mut [f64]| {
+            let (cased, in_bulk) = (f.cased.aired().total(), f.in_bulk.total());
+            row.copy_from_slice(&[
+                f.casing.total().base(),
+                f.casing.dry_matter().base(),
+                f.casing.water().base(),
+                f.cased.moisture().base(),
+                cased.base(),
+                (cased + f.tray).base(),
+                f.cased.total().base(),
+                (f.cased.total() + f.tray).base(),
+                f.water.map_or(f64::NAN, Scalar::base),
+                in_bulk.base(),
+                (in_bulk + f.tray).base(),
+                f.dried.total().base(),
+                (f.dried.total() + f.tray).base(),
+                (in_bulk - f.dried.total()).base(),
+            ]);
+            f.leaf.water().base() >= 0.0
+                && f.leaf.dry_matter().base() > 0.0
+                && f.casing.total().base() > 0.0
+        };
+        Ok(inputs.simulate(table, FIGURES, pick))
+    }
+
+    fn check(&self) -> Result<()> {
+        for mass in [Some(&self.leaf), self.tray.as_ref()].into_iter().flatten() {
+            MASS.check_base(mass.value().base())?;
+        }
+        if self.recipe.is_empty() {
+            return Err(
+                Error::new(ErrorKind::Missing, "what the casing is made of is missing")
+                    .with_hint("name each ingredient with its amount, or the solids of the casing"),
+            );
+        }
+        for part in &self.recipe {
+            part.check()?;
+        }
+        CASING_RATE.check_base(self.rate.share.base())?;
+        WATER_TEMPERATURE.check_base(self.temperature.value().base())
+    }
+
+    /// Checks what was typed, lays it on the table, and decides what is weighed
+    /// out.
+    fn lay(&self) -> Result<Laid> {
+        if self.rate.of == RateOf::Solids && !self.has_solids()? {
+            return Err(Error::new(
+                ErrorKind::Refused,
+                "nothing in this casing stays: no amount of it makes a rate of solids",
+            )
+            .with_hint(
+                "count the rate on the liquid, or say what in it is neither water nor alcohol",
+            ));
+        }
+        self.check()?;
+        let mut inputs = Inputs::new();
+        let mut table = Table::lay(self, &mut inputs);
+        let casing = inputs.best(&table).casing.total();
+        table.casing = Some(inputs.add("casing as weighed", &self.weighed(casing)));
+        let mut best = inputs.best(&table);
+        // What rounding leaves is no water.
+        let enough = best.cased.total() * Ratio::of_base(MET);
+        if let Some(water) = best.water.filter(|water| *water > enough) {
+            table.water = Some(inputs.add("water as weighed", &self.weighed(water)));
+            best = inputs.best(&table);
+        }
+        if let Some(to) = self.to {
+            let above = best.in_bulk.moisture().ratio() - to.ratio();
+            table.is_dry = above.base().abs() <= MET;
+            if above.base() < -MET {
+                return Err(too_dry(best.in_bulk.moisture(), to, self.bulk.is_some()));
+            }
+            best = inputs.best(&table);
+        }
+        Ok(Laid {
+            inputs,
+            table,
+            best,
+        })
+    }
+
+    /// A mass that is weighed out, with the doubt of the scale where it is known.
+    fn weighed(&self, mass: Mass) -> Measured<Mass> {
+        match self.scale {
+            Some(scale) => scale.weighed(mass),
+            None => Measured::exact(mass),
+        }
+    }
+}
+
+/// Leaf that is drier than it is to be dried back to.
+fn too_dry(moisture: Moisture, to: Moisture, in_bulk: bool) -> Error {
+    let percent = |m: Moisture| (m.base() * 1e4).round() / 1e2;
+    let (leaf, hint) = if in_bulk {
+        ("leaf in bulk", "take a bulking moisture above it")
+    } else {
+        ("the cased leaf", "bulk it at a moisture above that first")
+    };
+    Error::new(
+        ErrorKind::Refused,
+        format!(
+            "{leaf} is at {} %, drier than {} %: it cannot be dried back to that",
+            percent(moisture),
+            percent(to)
+        ),
+    )
+    .with_hint(hint)
+}
+
+/// The figures of a simulated casing, in the order of its rows.
+const FIGURES: &[&str] = &[
+    "casing",
+    "casing_solids",
+    "casing_water",
+    "moisture_after",
+    "mass_after",
+    "gross_after",
+    "mass_at_once",
+    "gross_at_once",
+    "bulk_water",
+    "bulk_mass",
+    "bulk_gross",
+    "final_mass",
+    "final_gross",
+    "water_to_lose",
+];
+
+/// Everything on the table, with what is weighed out.
+struct Laid {
+    inputs: Inputs,
+    table: Table,
+    best: Figures<f64>,
+}
+
+/// Leaf, recipe and what is weighed out of them, as a formula.
+struct Table {
+    leaf: Slot<Mass>,
+    at: Slot<Moisture>,
+    temperature: Slot<Temperature>,
+    recipe: Vec<BroughtSlots>,
+    rate: Rate,
+    bulk: Option<Moisture>,
+    to: Option<Moisture>,
+    tray: Option<Slot<Mass>>,
+    /// The casing as it is weighed out, once that is decided.
+    casing: Option<Slot<Mass>>,
+    /// The water to bulk as it is weighed out, where there is any.
+    water: Option<Slot<Mass>>,
+    /// Whether the leaf is at the moisture that it is dried back to.
+    is_dry: bool,
+}
+
+struct Figures<V: Real>
+where
+    SI<V>: Units<V>,
+{
+    leaf: Pile<V>,
+    /// The casing that the rate asks for.
+    casing: Pile<V>,
+    /// The leaf with the casing on that is weighed out.
+    cased: Pile<V>,
+    /// The water that the bulking moisture asks for.
+    water: Option<Mass<V>>,
+    in_bulk: Pile<V>,
+    dried: Pile<V>,
+    /// What stands on the scale with it.
+    tray: Mass<V>,
+}
+
+impl Table {
+    fn lay(casing: &Casing, inputs: &mut Inputs) -> Self {
+        let recipe = casing.recipe.iter();
+        Self {
+            leaf: inputs.add(LEAF, &casing.leaf),
+            at: inputs.add(MOISTURE_NOW, &casing.at),
+            temperature: inputs.add("temperature", &casing.temperature),
+            recipe: recipe.map(|part| part.add_to(inputs)).collect(),
+            rate: casing.rate,
+            bulk: casing.bulk,
+            to: casing.to,
+            tray: casing.tray.map(|tray| inputs.add("tray", &tray)),
+            casing: None,
+            water: None,
+            is_dry: false,
+        }
+    }
+
+    /// Some of the ingredients, in the amounts of the recipe.
+    fn of<V: Real>(&self, parts: &[BroughtSlots], point: &Point<'_, V>) -> Pile<V>
+    where
+        SI<V>: Units<V>,
+    {
+        let density = water::density(point.get(self.temperature));
+        parts
+            .iter()
+            .fold(Pile::empty(), |pile, part| part.onto(pile, point, density))
+    }
+
+    /// What the recipe is to be multiplied by for the casing that the rate asks
+    /// for.
+    fn factor<V: Real>(&self, recipe: &Pile<V>, point: &Point<'_, V>) -> Ratio<V>
+    where
+        SI<V>: Units<V>,
+    {
+        let (leaf, at) = (point.get(self.leaf), point.get(self.at));
+        self.rate.liquid(leaf, at, recipe) / recipe.total()
+    }
+}
+
+impl Formula for Table {
+    type Figures<V: Real>
+        = Figures<V>
+    where
+        SI<V>: Units<V>;
+
+    fn at<V: Real>(&self, point: &Point<'_, V>) -> Figures<V>
+    where
+        SI<V>: Units<V>,
+    {
+        let leaf = Pile::leaf(point.get(self.leaf), point.get(self.at));
+        let recipe = self.of(&self.recipe, point);
+        let casing = recipe.share(self.factor(&recipe, point));
+        let weighed = match self.casing {
+            Some(slot) => recipe.share(point.get(slot) / recipe.total()),
+            None => casing,
+        };
+        let cased = leaf.mix(weighed);
+        let aired = cased.aired();
+        let in_bulk = match self.water {
+            Some(slot) => aired.with_water(point.get(slot)),
+            None => aired,
+        };
+        let dried = match self.to {
+            Some(to) if !self.is_dry => in_bulk.at_moisture(to.lift()),
+            _ => in_bulk,
+        };
+        Figures {
+            leaf,
+            casing,
+            cased,
+            water: self.bulk.map(|bulk| aired.water_to(bulk.lift())),
+            in_bulk,
+            dried,
+            tray: match self.tray {
+                Some(slot) => point.get(slot),
+                None => Pile::empty().total(),
+            },
+        }
+    }
+}
+
+/// The recipe as it was handed over.
+struct Recipe<'a>(&'a Table);
+
+impl Formula for Recipe<'_> {
+    type Figures<V: Real>
+        = Pile<V>
+    where
+        SI<V>: Units<V>;
+
+    fn at<V: Real>(&self, point: &Point<'_, V>) -> Pile<V>
+    where
+        SI<V>: Units<V>,
+    {
+        self.0.of(&self.0.recipe, point)
+    }
+}
+
+/// One ingredient of the casing that the rate asks for.
+struct Ingredient<'a> {
+    table: &'a Table,
+    which: usize,
+}
+
+impl Formula for Ingredient<'_> {
+    type Figures<V: Real>
+        = Mass<V>
+    where
+        SI<V>: Units<V>;
+
+    fn at<V: Real>(&self, point: &Point<'_, V>) -> Mass<V>
+    where
+        SI<V>: Units<V>,
+    {
+        let all = &self.table.recipe;
+        let recipe = self.table.of(all, point);
+        let own = self.table.of(&all[self.which..=self.which], point);
+        own.share(self.table.factor(&recipe, point)).total()
+    }
+}
