@@ -1,11 +1,16 @@
 //! Casing in sentences: what to weigh out, and each stage on the scale.
 
-use gutta::bench::{Cased, Casing, InBulk, LeafBasis, OnScale, Rate, RateOf};
-use gutta::measure::{Basis, Mass, Reading, Scalar, Scale, Unit, number};
+mod open;
+mod working;
+
+pub use open::Open;
+
+use gutta::bench::{Cased, Casing, InBulk, LeafBasis, OnScale, Rate};
+use gutta::measure::{Basis, Mass, Reading, Scalar, Scale, Unit};
 use gutta::{Caution, Estimate, Moisture};
 
 use super::{keys, mould};
-use crate::answer::{Answer, JsonUnit, Key, Row, Shape};
+use crate::answer::{Answer, JsonUnit, Key, Shape};
 use crate::render::json::Form;
 use crate::resolve::{Assumed, Weight};
 use crate::say::{self, Voice};
@@ -68,30 +73,6 @@ pub static FORMS: &[Form] = &[
         known: &[],
     },
 ];
-
-/// What of a rate was not said.
-#[derive(Clone, Copy, Debug)]
-pub struct Open {
-    /// What of the casing it counts.
-    pub of: bool,
-    /// The leaf that it is counted on.
-    pub basis: bool,
-    /// Whether it can be of the liquid only.
-    pub only_liquid: bool,
-}
-
-impl Open {
-    /// What to type so that one reading is left.
-    pub fn flags(self) -> String {
-        let of = "--rate-of liquid or --rate-of solids";
-        let basis = "--basis as-weighed or --basis dry";
-        match (self.of, self.basis) {
-            (true, true) => format!("type {of}, and {basis}"),
-            (true, false) => format!("type {of}"),
-            (false, _) => format!("type {basis}"),
-        }
-    }
-}
 
 /// Everything that was typed, read.
 pub struct Question {
@@ -366,134 +347,6 @@ impl Question {
     fn mould(&self, kept: Moisture, solids: &Estimate<Mass>) -> Vec<String> {
         let is_cased = solids.best().base() > 0.0 || self.assumed.is_upper_bound();
         mould(kept, is_cased)
-    }
-
-    /// The sums in numbers.
-    fn working(&self, answer: &mut Answer, cased: &Cased) {
-        let voice = self.voice();
-        let mass = |mass: Mass| voice.mass(mass);
-        let percent = |moisture: Moisture| say::base(moisture.base(), Unit::PERCENT);
-        let rate = self.casing.rate;
-        let (leaf, made) = (cased.leaf, cased.made);
-        let counted = match rate.basis {
-            LeafBasis::AsWeighed => leaf.total(),
-            LeafBasis::Dry => {
-                answer.working.push(format!(
-                    "dry leaf = {} × (1 − {}) = {}",
-                    mass(leaf.total()),
-                    percent(leaf.moisture()),
-                    mass(leaf.dry_leaf())
-                ));
-                leaf.dry_leaf()
-            }
-        };
-        let over = match rate.of {
-            RateOf::Liquid => String::new(),
-            RateOf::Solids => {
-                let share = made.dry_matter() / made.total();
-                format!(" / {} solids", say::base(share.base(), Unit::PERCENT))
-            }
-        };
-        answer.working.push(format!(
-            "casing = {} × {}{over} = {}",
-            self.rate,
-            mass(counted),
-            mass(made.total())
-        ));
-        let both = leaf.mix(made).aired();
-        answer.working.push(format!(
-            "moisture = ({} + {}) / {} = {}",
-            mass(leaf.water()),
-            mass(made.water()),
-            mass(both.total()),
-            percent(both.moisture())
-        ));
-        let water = cased.bulk.as_ref().and_then(|bulk| bulk.water.as_ref());
-        if let (Some(bulk), Some(water)) = (self.casing.bulk, water) {
-            answer.working.push(format!(
-                "water to bulk = {} × {} / (1 − {}) − {} = {}",
-                mass(both.dry_matter()),
-                percent(bulk),
-                percent(bulk),
-                mass(both.water()),
-                mass(water.best())
-            ));
-        }
-        if let (Some(to), Some(dried)) = (self.casing.to, &cased.dried) {
-            answer.working.push(format!(
-                "weight to stop at = {} / (1 − {}) = {}",
-                mass(both.dry_matter()),
-                percent(to),
-                mass(dried.mass.net.best())
-            ));
-        }
-    }
-
-    /// Every reading of a rate that is not named in full.
-    pub fn say_open(mut self, each: &[(Rate, Cased)], open: Open) -> Answer {
-        let voice = self.voice();
-        let of = |(_, cased): &(Rate, Cased)| cased.casing.best();
-        let by_mass =
-            |a: &&(Rate, Cased), b: &&(Rate, Cased)| of(a).base().total_cmp(&of(b).base());
-        let range = match (each.iter().min_by(by_mass), each.iter().max_by(by_mass)) {
-            (Some((_, least)), Some((_, most))) if least.casing.best() < most.casing.best() => {
-                let [least, most] = [least, most].map(|cased| voice.weight(&cased.casing));
-                format!("{least} to {most}")
-            }
-            (Some((_, all)), _) => voice.weight(&all.casing),
-            (None, _) => String::new(),
-        };
-        let mut answer = Answer::new(
-            "casing",
-            format!(
-                "A rate of {} is {range} of casing for {}, by how it is counted: say which.",
-                self.rate,
-                self.leaf_now()
-            ),
-        );
-        let rows = each.iter().map(|(rate, cased)| {
-            Row::default()
-                .with_word(&RATE_OF, of_word(*rate))
-                .with_word(&BASIS, basis_word(*rate))
-                .with(&CASING, &cased.casing)
-                .with(&AFTER, &cased.moisture)
-        });
-        answer.put_word(&RATE, "open");
-        answer.put_rows(&READINGS, rows.collect());
-        let first = each.first().map(of);
-        answer.details = each
-            .iter()
-            .enumerate()
-            .map(|(i, (rate, cased))| {
-                let ratio = first.map_or(1.0, |first| (cased.casing.best() / first).base());
-                let times = match i {
-                    0 => String::new(),
-                    _ => format!(", {} times the first", number(ratio, 2)),
-                };
-                format!(
-                    "{} {}: {} of casing{times}, then at {} of total weight.",
-                    self.rate,
-                    in_words(*rate),
-                    voice.weight(&cased.casing),
-                    say::estimate(&cased.moisture, Unit::PERCENT)
-                )
-            })
-            .collect();
-        answer.check = format!(
-            "weigh out nothing yet: the scale stays at {}",
-            voice.reading(&self.casing.leaf.estimate("leaf"))
-        );
-        answer
-            .next
-            .push(format!("{}, as your own notes have it", open.flags()));
-        if self.bulk.is_some() || self.to.is_some() {
-            answer
-                .next
-                .push("the weights in bulk and dried back follow then".to_owned());
-        }
-        self.always(&mut answer);
-        self.settle(&mut answer, open.only_liquid);
-        answer
     }
 
     /// Hands over what is taken for granted.
