@@ -3,11 +3,12 @@
 use super::program::{ANSWERING, run, typed};
 
 /// The help of every command, long form.
-const COMMANDS: [&str; 16] = [
+const COMMANDS: [&str; 17] = [
     "",
     "water",
     "dropper",
     "dose",
+    "casing",
     "moisture",
     "moisture basis",
     "moisture combine",

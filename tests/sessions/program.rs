@@ -13,10 +13,11 @@ pub struct Run {
 }
 
 /// The commands that answer with figures.
-pub const ANSWERING: [&str; 14] = [
+pub const ANSWERING: [&str; 15] = [
     "water",
     "dropper",
     "dose",
+    "casing",
     "moisture basis",
     "moisture combine",
     "moisture before",

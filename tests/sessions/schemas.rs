@@ -69,6 +69,6 @@ fn an_unknown_schema_is_refused_with_those_there_are() {
     assert_eq!(run.code, 2);
     assert_eq!(
         run.err,
-        "gutta schema: COMMAND: `wate` has no schema\n  wate\n  ^^^^\nhint: there are water, dropper, dose, moisture basis, moisture combine, moisture\n  before, moisture after, moisture oven, moisture jar, moisture mix, moisture\n  feel, moisture air, moisture keep, moisture hygrometer and error\n"
+        "gutta schema: COMMAND: `wate` has no schema\n  wate\n  ^^^^\nhint: there are water, dropper, dose, casing, moisture basis, moisture combine,\n  moisture before, moisture after, moisture oven, moisture jar, moisture mix,\n  moisture feel, moisture air, moisture keep, moisture hygrometer and error\n"
     );
 }
