@@ -354,6 +354,7 @@ fn leaf_that_is_wet_enough_takes_no_water() {
     assert!((end - 2.3075 / 0.87).abs() < 1e-12);
 
     casing.to = Some(cased.moisture.best());
+    casing.at = Measured::new(at, 0.01, f64::INFINITY);
     let dried = casing.cased().expect("a casing").dried;
     let dried = dried.expect("a moisture to dry back to");
     assert_eq!((dried.water.best().base(), dried.water.u()), (0.0, 0.0));

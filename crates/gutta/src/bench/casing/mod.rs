@@ -311,7 +311,7 @@ impl Casing {
         }
         if let Some(to) = self.to {
             let above = best.in_bulk.moisture().ratio() - to.ratio();
-            table.is_dry = above.base().abs() <= MET;
+            table.is_met = above.base().abs() <= MET;
             if above.base() < -MET {
                 return Err(too_dry(best.in_bulk.moisture(), to, self.bulk.is_some()));
             }

@@ -22,8 +22,9 @@ pub(super) struct Table {
     pub casing: Option<Slot<Mass>>,
     /// The water to bulk as it is weighed out, where there is any.
     pub water: Option<Slot<Mass>>,
-    /// Whether the leaf is at the moisture that it is dried back to.
-    pub is_dry: bool,
+    /// Whether the leaf is at the moisture that it is dried back to: its mass is
+    /// then that of what lies there, and not what its moisture would make of it.
+    pub is_met: bool,
 }
 
 pub(super) struct Figures<V: Real>
@@ -57,7 +58,7 @@ impl Table {
             tray: casing.tray.map(|tray| inputs.add("tray", &tray)),
             casing: None,
             water: None,
-            is_dry: false,
+            is_met: false,
         }
     }
 
@@ -107,7 +108,7 @@ impl Formula for Table {
             None => aired,
         };
         let dried = match self.to {
-            Some(to) if !self.is_dry => in_bulk.at_moisture(to.lift()),
+            Some(to) if !self.is_met => in_bulk.at_moisture(to.lift()),
             _ => in_bulk,
         };
         Figures {
