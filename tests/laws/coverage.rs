@@ -6,10 +6,13 @@
 //! deviations of a count, and not rise above 97 % where normal or t inputs make
 //! nearly all of the variance.
 
-use gutta::bench::{Asked, Calibrating, Dosing, Drop, Dropped, LeafBasis, Readings, Weighing};
+use gutta::bench::{
+    Asked, Calibrating, Dosing, Drop, Dropped, LeafBasis, Rate, RateOf, Readings, Weighing,
+    known_by_solids,
+};
 use gutta::matter::{Jar, OvenDish, OvenTest};
-use gutta::measure::{DropMass, Drops, Mass, Measured, Scalar, Scale};
-use gutta::{Estimate, Moisture, Watering, WateringPlan};
+use gutta::measure::{DropMass, Drops, Mass, Measured, Ratio, Scalar, Scale};
+use gutta::{Casing, Estimate, Moisture, Watering, WateringPlan};
 use rand_distr::{Distribution, StandardNormal};
 use rand_xoshiro::Xoshiro256PlusPlus;
 use rand_xoshiro::rand_core::{Rng, SeedableRng};
@@ -218,4 +221,55 @@ fn water_from_a_range() {
         }
     });
     assert!(share >= 0.95, "{share}");
+}
+
+/// Casing that is weighed out by what the leaf was thought to be, and water by
+/// that too: the moisture then, the weight to stop at and the water to lose are
+/// those of the leaf as it was.
+#[test]
+fn casing_put_on_and_dried_back() {
+    let rate = Rate {
+        share: Ratio::of_base(0.08),
+        of: RateOf::Solids,
+        basis: LeafBasis::Dry,
+    };
+    let (bulk, to) = (Moisture::of_base(0.20), Moisture::of_base(0.14));
+    let (u_leaf, u_at, u_solids) = (0.5e-3, 0.006, 0.01);
+    let solids = 0.6;
+    let stage = |which: usize| {
+        move |luck: &mut Luck| {
+            let (leaf, at) = (2.5, luck.normal(0.125, 0.005));
+            let measured = |value: f64, u: f64| (value, u, f64::INFINITY);
+            let (mass, u, dof) = measured(luck.normal(leaf, u_leaf), u_leaf);
+            let mass = Measured::new(Mass::of_base(mass), u, dof);
+            let known = Moisture::of_base(luck.normal(at, u_at));
+            let share = Ratio::of_base(luck.normal(solids, u_solids));
+            let recipe = known_by_solids(&Measured::new(share, u_solids, dof)).expect("a share");
+            let casing = Casing {
+                bulk: Some(bulk),
+                to: Some(to),
+                ..Casing::new(mass, Measured::new(known, u_at, dof), vec![recipe], rate)
+            };
+            let cased = casing.cased().expect("a casing");
+            let in_bulk = cased.bulk.expect("a bulking moisture");
+            // What was weighed out went on leaf that was as it was.
+            let on = cased.casing.best().base();
+            let poured = in_bulk.water.map_or(0.0, |water| water.best().base());
+            let dry = leaf * (1.0 - at) + on * solids;
+            let water = leaf * at + on * (1.0 - solids);
+            let dried = cased.dried.expect("a moisture to dry back to");
+            let end = dry / (1.0 - to.base());
+            match which {
+                0 => holds(&cased.moisture, water / (dry + water)),
+                1 => holds(&dried.mass.net, end),
+                _ => holds(&dried.water, dry + water + poured - end),
+            }
+        }
+    };
+    for (which, what) in ["moisture", "weight to stop at", "water to lose"]
+        .into_iter()
+        .enumerate()
+    {
+        assert_covers(what, stage(which));
+    }
 }

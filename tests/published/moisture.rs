@@ -1,7 +1,7 @@
-use gutta::bench::{Brought, Drop};
+use gutta::bench::{Brought, Drop, LeafBasis, Rate, RateOf};
 use gutta::matter::{Feel, LotOfLeaf, Mixing, Part};
 use gutta::measure::{DropMass, Kind, Mass, Measured, Ratio, Scalar, Unit, read};
-use gutta::{Composition, Moisture, Pile, Watering, WateringPlan};
+use gutta::{Casing, Composition, Moisture, Pile, Watering, WateringPlan};
 use gutta_tests::assert_close;
 use gutta_tests::plans::{add, dry};
 use gutta_tests::reference::{Row, table};
@@ -284,6 +284,65 @@ fn casing_brings_water() {
             let expected = row.number(column);
             let tolerance = relative * expected.abs();
             assert_close(&format!("{row} {column}"), got, expected, tolerance);
+        }
+    }
+}
+
+/// The same balances by a rate: casing over leaf as weighed, as it is poured.
+#[test]
+fn casing_by_a_rate_is_that_casing() {
+    for row in table("moisture/casing-balance.csv") {
+        let casing = Composition::new(&[(
+            Part::Water,
+            Measured::exact(Ratio::of_base(row.number("casing_water_pct") / 100.0)),
+        )])
+        .unwrap();
+        // The recipe's own amount is none of the question.
+        let recipe = vec![Brought::weighed(
+            "casing",
+            Measured::exact(grams(7.0)),
+            casing,
+        )];
+        let rate = Rate {
+            share: Ratio::of_base(row.number("casing_g") / row.number("leaf_g")),
+            of: RateOf::Liquid,
+            basis: LeafBasis::AsWeighed,
+        };
+        let question = Casing::new(
+            Measured::exact(grams(row.number("leaf_g"))),
+            Measured::exact(percent(&row, "leaf_pct_wb")),
+            recipe,
+            rate,
+        );
+        let relative = row.number("tolerance_rel");
+        let close = |column: &str, got: f64| {
+            let expected = row.number(column);
+            let tolerance = relative * expected.abs();
+            assert_close(&format!("{row} {column}"), got, expected, tolerance);
+        };
+        let cased = question.cased().unwrap();
+        close("casing_g", in_grams(cased.casing.best()));
+        close("mixed_pct_wb", cased.moisture.best().ratio().value * 100.0);
+        close(
+            "dry_solids_g",
+            in_grams(cased.leaf.dry_matter() + cased.made.dry_matter()),
+        );
+        let to = Some(target(&row));
+        if row.number("water_to_add_g") > 0.0 {
+            let bulk = Casing {
+                bulk: to,
+                ..question
+            }
+            .cased()
+            .unwrap()
+            .bulk
+            .unwrap();
+            close("water_to_add_g", in_grams(bulk.water.unwrap().best()));
+            close("mass_at_target_g", in_grams(bulk.mass.net.best()));
+        } else {
+            let dried = Casing { to, ..question }.cased().unwrap().dried.unwrap();
+            close("water_to_add_g", -in_grams(dried.water.best()));
+            close("mass_at_target_g", in_grams(dried.mass.net.best()));
         }
     }
 }

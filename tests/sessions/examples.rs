@@ -3,7 +3,7 @@
 use super::program::{ANSWERING, run, typed};
 
 /// The help of every command, long form.
-const COMMANDS: [&str; 20] = [
+const COMMANDS: [&str; 21] = [
     "",
     "water",
     "dropper",
@@ -12,6 +12,7 @@ const COMMANDS: [&str; 20] = [
     "liquid show",
     "liquid mix",
     "liquid dilute",
+    "casing",
     "moisture",
     "moisture basis",
     "moisture combine",

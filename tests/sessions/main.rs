@@ -2,6 +2,7 @@
 
 mod air;
 mod answers;
+mod casing;
 mod examples;
 mod program;
 mod readme;

@@ -13,13 +13,14 @@ pub struct Run {
 }
 
 /// The commands that answer with figures.
-pub const ANSWERING: [&str; 17] = [
+pub const ANSWERING: [&str; 18] = [
     "water",
     "dropper",
     "dose",
     "liquid show",
     "liquid mix",
     "liquid dilute",
+    "casing",
     "moisture basis",
     "moisture combine",
     "moisture before",

@@ -62,7 +62,7 @@ impl Refusal {
             }
             [
                 "gutta",
-                verb @ ("water" | "dropper" | "dose" | "moisture" | "schema" | "help"),
+                verb @ ("water" | "dropper" | "dose" | "casing" | "moisture" | "schema" | "help"),
                 ..,
             ]
             | ["gutta", "--book", _, verb, ..] => verb.to_owned(),

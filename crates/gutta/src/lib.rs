@@ -26,7 +26,7 @@
 //!
 //! | floor | module | what a reader finds |
 //! |---|---|---|
-//! | 3 | [`mod@bench`] | what hands do: droppers, watering, a known addition, dosing |
+//! | 3 | [`mod@bench`] | what hands do: droppers, watering, a known addition, dosing, casing |
 //! | 2 | [`matter`] | what lies on the table: moisture, water, air, liquids, the pile, leaf in air |
 //! | 1 | [`measure`] | what a number is: quantities, text, doubt, ranges, the scale |
 //! | 0 | [`error`], [`caution`] | what can go wrong; which caution, with its words |
@@ -42,7 +42,7 @@ pub mod error;
 pub mod matter;
 pub mod measure;
 
-pub use bench::{Calibrating, Dosing, Watering, WateringPlan};
+pub use bench::{Calibrating, Casing, Dosing, Watering, WateringPlan};
 pub use caution::Caution;
 pub use error::{Error, ErrorKind, Result};
 pub use matter::{Composition, DryBasis, Fit, InAir, Isotherm, KeptBy, Leaf, Moisture, Part, Pile};

@@ -83,8 +83,9 @@ pub struct DoseArgs {
     draws: DrawArgs,
 }
 
+/// The leaf that something is counted on.
 #[derive(Clone, Copy, Debug, ValueEnum)]
-enum BasisWord {
+pub(super) enum BasisWord {
     /// Leaf as it lies on the scale
     AsWeighed,
     /// The dry matter of the leaf

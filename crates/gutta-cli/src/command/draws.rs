@@ -29,6 +29,11 @@ pub struct DrawArgs {
 }
 
 impl DrawArgs {
+    /// Whether draws are asked for.
+    pub const fn is_asked(&self) -> bool {
+        self.draws.is_some() || self.seed.is_some()
+    }
+
     /// Adds what the draws say to an answer, when they are asked for.
     pub fn add(
         &self,

@@ -1,5 +1,6 @@
 //! The commands: one file each, quantities still text.
 
+mod casing;
 mod dose;
 mod draws;
 mod dropper;
@@ -69,6 +70,8 @@ pub enum Verb {
     /// What is in a liquid, several poured together, one made weaker
     #[command(subcommand)]
     Liquid(liquid::LiquidVerb),
+    /// Casing by a rate on a named basis, water to bulk, weights to dry-back
+    Casing(casing::CasingArgs),
     /// Moisture by every road, on both bases, before and after water
     #[command(subcommand)]
     Moisture(moisture::MoistureVerb),
@@ -95,6 +98,7 @@ impl Verb {
             Self::Dropper(args) => args.answer(&shelf),
             Self::Dose(args) => args.answer(&shelf),
             Self::Liquid(verb) => verb.answer(&shelf),
+            Self::Casing(args) => args.answer(&shelf),
             Self::Moisture(verb) => verb.answer(&shelf),
             Self::Schema(_) | Self::Help(_) => {
                 unreachable!("neither schema nor help is an answer: they are printed before")
@@ -122,6 +126,10 @@ pub static GREETING: Greeting = Greeting {
         (
             "liquid",
             "what is in a liquid, several together, one made weaker",
+        ),
+        (
+            "casing",
+            "casing by a rate on a named basis, to bulk and dry-back weights",
         ),
         (
             "moisture",

@@ -31,6 +31,7 @@ pub static COMMANDS: &[(&str, &[Form])] = &[
     ("liquid show", speak::liquid::SHOW_FORMS),
     ("liquid mix", speak::liquid::MIX_FORMS),
     ("liquid dilute", speak::liquid::DILUTE_FORMS),
+    ("casing", speak::casing::FORMS),
     ("moisture basis", speak::moisture::BASIS_FORMS),
     ("moisture combine", speak::moisture::COMBINE_FORMS),
     ("moisture before", speak::moisture::KNOWN_FORMS),

@@ -527,6 +527,32 @@ pub const DOSE: Range = Range {
     hint: "a dose is flavouring per leaf: type a figure such as 15 g/kg",
 };
 
+/// A rate of casing: above 0, up to as much casing as leaf.
+pub const CASING_RATE: Range = Range {
+    name: "the rate of casing",
+    unit: "%",
+    scale: PERCENT,
+    origin: 0.0,
+    low: End::Without(0.0),
+    high: End::With(100.0),
+    outside: Outside::Declined {
+        exists: Some(End::Without(0.0)),
+    },
+    hint: "a rate is casing per leaf, by mass: type your own, such as 8 %",
+};
+
+/// The solids of a casing, all but water and alcohol: above 0, up to 100 %.
+pub const CASING_SOLIDS: Range = Range {
+    name: "the solids of a casing",
+    unit: "%",
+    scale: PERCENT,
+    origin: 0.0,
+    low: End::Without(0.0),
+    high: End::With(100.0),
+    outside: Outside::NotRead,
+    hint: "solids are all but water and alcohol, by mass: type a figure such as 60 %",
+};
+
 /// The smallest step of a scale: above 0, up to 1 kg.
 pub const DIVISION: Range = Range {
     name: "the scale's division",

@@ -126,8 +126,8 @@ impl Ingredient {
 ///
 /// A straight line through the specific gravities 20/20 of White's table (15 to
 /// 18 % of water, as remembered): 1.4350 at 15 %, 0.00597 less for each point.
-/// u is 0.006 g/mL: published figures disagree by up to 0.012, and honey takes
-/// 0.003 more or less 5 °C off.
+/// u is 0.008 g/mL: published figures disagree by up to 0.016 either way, and
+/// honey takes 0.003 more or less 5 °C off.
 ///
 /// # Errors
 /// When the water is outside 13 to 20 %.
@@ -136,6 +136,6 @@ pub fn honey_density(water: Measured<Ratio>) -> Result<Measured<Density>> {
     let slope = -0.597 * 998.207;
     let at_15 = 1.4350 * 998.207;
     let density = at_15 + slope * (water.value().base() - 0.15);
-    let u = (slope * water.u()).hypot(6.0);
+    let u = (slope * water.u()).hypot(8.0);
     Ok(Measured::new(Density::of_base(density), u, f64::INFINITY))
 }

@@ -37,11 +37,11 @@ const GLYCOL: Apparent = &[
 ];
 
 /// Our fit to Bosart and Snoddy 1927 (20, 25, 30 °C) and to the specific
-/// gravities 15/15 in Lange.
+/// gravities 15/15 in Lange, taken as weighed in air.
 const GLYCERINE: Apparent = &[
-    [0.767_294, 0.006_432],
-    [0.000_201, -0.000_562],
-    [0.025_478, -0.001_919],
+    [0.767_408, 0.006_260],
+    [0.000_168, -0.000_513],
+    [0.025_476, -0.001_916],
 ];
 
 /// Our fit to NBS Circular 457, table 2 (10, 20, 30 °C), 5 to 85 Brix.
