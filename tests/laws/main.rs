@@ -8,6 +8,7 @@ mod drops;
 mod figures;
 mod first;
 mod liquids;
+mod mixtures;
 mod shared;
 mod sorption;
 mod strategies;

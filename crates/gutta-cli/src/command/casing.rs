@@ -4,7 +4,9 @@ use clap::{Args, ValueEnum};
 
 use gutta::Error;
 use gutta::bench::{Added, Brought, Casing, LeafBasis, Rate, RateOf, known_by_solids};
-use gutta::measure::{CASING_RATE, CASING_SOLIDS, Kind, Mass, Measured, Ratio, Scale};
+use gutta::measure::{
+    CASING_RATE, CASING_SOLIDS, Kind, Mass, Measured, ROOM_TEMPERATURE, Ratio, Scale, Temperature,
+};
 
 use super::dose::BasisWord;
 use super::draws::DrawArgs;
@@ -187,7 +189,12 @@ impl CasingArgs {
         )?;
         method(self.by.as_ref(), &mut assumed)?;
         let (rate_reading, share) = self.rate()?;
-        let recipe = self.recipe(shelf, &mut assumed)?;
+        let typed = Flag::of("--temp", self.temp.as_ref());
+        let temperature = match typed {
+            Some(flag) => flag.temperature()?,
+            None => Measured::exact(ROOM_TEMPERATURE),
+        };
+        let recipe = self.recipe(temperature.value(), shelf, &mut assumed)?;
         let rate = Rate {
             share,
             of: RateOf::Liquid,
@@ -196,10 +203,9 @@ impl CasingArgs {
         let mut casing = Casing::new(leaf.mass, at, recipe, rate);
         casing.scale = scale;
         let is_by_volume = |part: &Brought| !matches!(part.amount, Added::Mass(_));
-        match Flag::of("--temp", self.temp.as_ref()) {
-            Some(flag) => casing.temperature = flag.temperature()?,
-            None if casing.recipe.iter().any(is_by_volume) => assumed.line("water at 20\u{a0}°C"),
-            None => {}
+        casing.temperature = temperature;
+        if typed.is_none() && casing.recipe.iter().any(is_by_volume) {
+            assumed.line("liquids at 20\u{a0}°C");
         }
         let target = |name, text| Flag::of(name, text).map(|flag| flag.target()).transpose();
         let bulk = target("--bulk", self.bulk.as_ref())?;
@@ -235,7 +241,12 @@ impl CasingArgs {
     }
 
     /// What the casing is made of: the ingredients, or its solids and water.
-    fn recipe(&self, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<Vec<Brought>> {
+    fn recipe(
+        &self,
+        temperature: Temperature,
+        shelf: &Shelf,
+        assumed: &mut Assumed,
+    ) -> Outcome<Vec<Brought>> {
         if let Some(flag) = Flag::of("--solids", self.solids.as_ref()) {
             if !self.ingredients.is_empty() {
                 return Err(Failure::clash(
@@ -272,6 +283,7 @@ impl CasingArgs {
             shelf,
             scale: None,
             drop: None,
+            temperature,
         };
         let each = self.ingredients.iter();
         each.map(|text| bring(Flag::new(INGREDIENT, text), &around, assumed))

@@ -153,6 +153,7 @@ impl MixArgs {
             shelf,
             scale,
             drop: None,
+            temperature: temperature.value(),
         };
         let mut mixture = Mixture {
             temperature,

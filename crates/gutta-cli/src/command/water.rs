@@ -189,6 +189,7 @@ impl WaterArgs {
             shelf,
             scale,
             drop: watering.drop,
+            temperature: watering.temperature.value(),
         };
         for text in &self.bring {
             let flag = Flag::new("--bring", text);

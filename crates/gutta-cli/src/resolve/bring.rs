@@ -3,7 +3,9 @@
 use gutta::Composition;
 use gutta::bench::{Added, Brought, Drop};
 use gutta::matter::{DensityOf, Liquid, Part, alcohol, liquids};
-use gutta::measure::{Kind, Measured, Ratio, Reading, Scalar, Scale, Unit, VOLUME, read_leading};
+use gutta::measure::{
+    Kind, Measured, Ratio, Reading, Scalar, Scale, Temperature, Unit, VOLUME, read_leading,
+};
 
 use super::drop::for_liquid;
 use super::shelf::Shelf;
@@ -20,6 +22,8 @@ pub struct Around<'a> {
     pub scale: Option<Scale>,
     /// The drop of water, when one is known.
     pub drop: Option<Drop>,
+    /// The temperature that volumes are measured at.
+    pub temperature: Temperature,
 }
 
 /// Reads one `--bring`.
@@ -57,7 +61,15 @@ pub fn bring(flag: Flag<'_>, around: &Around<'_>, assumed: &mut Assumed) -> Outc
     else {
         return Err(unknown(flag, name, around.shelf)?);
     };
-    let amount = measured(flag, &typed, &name, density, around, assumed)?;
+    let known = || match density {
+        DensityOf::Unknown => Err(flag
+            .wrong("missing", format!("the density of {name} is not known"))
+            .hint(format!("weigh it, and type its mass: \"… g {name}\""))),
+        _ => density
+            .check(&name, &composition, around.temperature)
+            .map_err(|error| flag.fail(error)),
+    };
+    let amount = measured(flag, &typed, &name, known, around, assumed)?;
     Ok(Brought {
         name,
         amount,
@@ -289,16 +301,10 @@ fn measured(
     flag: Flag<'_>,
     typed: &Reading,
     name: &str,
-    density: DensityOf,
+    need_density: impl Fn() -> Outcome<()>,
     around: &Around<'_>,
     assumed: &mut Assumed,
 ) -> Outcome<Added> {
-    let need_density = || match density {
-        DensityOf::Unknown => Err(flag
-            .wrong("missing", format!("the density of {name} is not known"))
-            .hint(format!("weigh it, and type its mass: \"… g {name}\""))),
-        _ => Ok(()),
-    };
     let exact = |assumed: &mut Assumed, is_exact| {
         assumed.exact_if(is_exact, format!("{} {name}", typed.unbroken()));
     };

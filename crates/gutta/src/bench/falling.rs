@@ -172,8 +172,8 @@ impl Falling {
     pub fn predict(&self) -> Result<Predicted> {
         let (inputs, formula) = self.lay()?;
         let best = inputs.best(&formula);
-        TIP_TO_DROP.check_base(best.own_width.base())?;
-        TIP_TO_DROP.check_base(best.then.width.base())?;
+        check_width(best.own_width, "the drop of water")?;
+        check_width(best.then.width, &self.to.name)?;
         let run = inputs.propagate(&formula);
         Ok(Predicted {
             tip: run.estimate(|f| f.then.tip),
@@ -248,7 +248,7 @@ impl FromTip {
     /// formula, the liquid is thick or its surface tension is not known.
     pub fn predict(&self) -> Result<Predicted> {
         let (inputs, formula) = self.lay()?;
-        TIP_TO_DROP.check_base(inputs.best(&formula).width.base())?;
+        check_width(inputs.best(&formula).width, &self.liquid.name)?;
         let run = inputs.propagate(&formula);
         Ok(Predicted {
             tip: run.estimate(|f| f.tip),
@@ -284,6 +284,23 @@ impl FromTip {
         };
         Ok((inputs, formula))
     }
+}
+
+/// Checks that a tip fits its drop, as far as the correction is known.
+fn check_width(width: Ratio, of: &str) -> Result<()> {
+    TIP_TO_DROP.check_base(width.base()).map_err(|error| {
+        let is_narrow = width.base() < TIP_TO_DROP.nearest_base(width.base());
+        let how = if is_narrow { "narrow" } else { "wide" };
+        Error::new(
+            error.kind(),
+            format!(
+                "the tip is too {how} for {of}: radius over cube root of volume is {:.2}, and drops are known {}",
+                width.base(),
+                TIP_TO_DROP.bounds()
+            ),
+        )
+        .with_hint(error.hint().unwrap_or_default())
+    })
 }
 
 /// The figures of simulated drops: the one that was calibrated, and the other.

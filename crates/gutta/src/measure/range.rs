@@ -143,7 +143,7 @@ impl Range {
         // Ten digits tell any two inputs apart that a hand can type, and
         // hide the last bit of a unit conversion.
         let number = format!("{number:.9e}").parse().unwrap_or(number);
-        format!("{number} {}", self.unit)
+        format!("{number} {}", self.unit).trim_end().to_owned()
     }
 }
 

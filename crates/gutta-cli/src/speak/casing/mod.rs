@@ -279,10 +279,12 @@ impl Question {
             }
         }
         if self.casing.at.is_exact() {
-            answer.doubt.push(format!(
-                "of the moisture after casing {}",
-                say::DOUBT_NOT_KNOWN
-            ));
+            answer.doubt.push(if cased.moisture.u() > 0.0 {
+                "without that of the leaf's moisture: type it too, such as --at \"11.2% ± 0.5%\""
+                    .to_owned()
+            } else {
+                format!("of the moisture after casing {}", say::DOUBT_NOT_KNOWN)
+            });
         }
     }
 
@@ -337,10 +339,7 @@ impl Question {
     }
 
     fn always(&self, answer: &mut Answer) {
-        let mut cautions = vec![Caution::CleanWater, Caution::WetLeaf, Caution::FoodGrade];
-        if self.casing.has_carrier() {
-            cautions.push(Caution::Alcohol);
-        }
+        let cautions = [Caution::CleanWater, Caution::WetLeaf, Caution::FoodGrade];
         answer.cautions = cautions.iter().map(ToString::to_string).collect();
     }
 
