@@ -4,6 +4,7 @@ mod air;
 mod answers;
 mod casing;
 mod examples;
+mod liquids;
 mod program;
 mod readme;
 mod refusals;

@@ -166,7 +166,13 @@ fn brix(text: &str) -> Result<Reading> {
     } else {
         format!("{number}%")
     };
-    let (reading, rest) = share(&as_share)?;
+    let (reading, rest) = share(&as_share).map_err(|error| {
+        if error.kind() == ErrorKind::NoUnit {
+            error.with_hint(format!("type it as syrup {number} Brix"))
+        } else {
+            error
+        }
+    })?;
     if rest.is_empty() {
         return Ok(reading);
     }
