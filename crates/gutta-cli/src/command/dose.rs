@@ -31,7 +31,8 @@ leaf as weighed; --basis says it outright.";
 
 /// Why a drop of water does not stand for one of a flavouring.
 const DROPS_DIFFER: &str = "a drop of another liquid has another mass: weigh 20 drops of the \
-     flavouring, and type their mass over 20 as --drop 21.4mg; for water itself say --liquid water";
+     flavouring, and type their mass over 20 as --drop 21.4mg; gutta dropper --then works out that of \
+     thin liquids; for water itself say --liquid water";
 
 /// Drops, grams, millilitres and g/kg of a flavouring, bench to batch.
 #[derive(Debug, Args)]

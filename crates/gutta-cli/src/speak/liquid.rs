@@ -304,7 +304,7 @@ pub fn dilute(
     };
     let millilitres = |volume: &Estimate<Volume>| say::figures(volume, Unit::MILLILITRE, 4);
     let headline = format!(
-        "Weigh {} of {} ({}), and fill up with {} of water ({}): {} of {} ({}).",
+        "Weigh {} of {} ({}), and add {} of water ({}): {} of {} ({}).",
         voice.weight(&plan.stronger),
         question.stronger.name,
         millilitres(&plan.stronger_volume),

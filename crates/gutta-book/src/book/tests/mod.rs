@@ -292,3 +292,70 @@ fn a_date_that_is_none_holds_no_other_error_back() {
         ]
     );
 }
+
+/// A dropper of a liquid: its density at the room's temperature, or what is
+/// wrong.
+fn dropper_of(liquid: &str, room: &str) -> Result<(String, f64), String> {
+    let text = format!(
+        "format = 1\n[[dropper]]\nname = \"a\"\nliquid = \"{liquid}\"\ndate = 2026-01-02\n{room}weighings = [\"20 = 0.4 g\"]\n"
+    );
+    let book = Book::of(pages("droppers.toml", &text)).map_err(|errors| shown(&errors))?;
+    let dropper = book.dropper("a").unwrap();
+    let Dropped::Other(density) = dropper.calibrating.liquid else {
+        panic!("it is not water");
+    };
+    Ok((dropper.liquid.clone(), density.value().base()))
+}
+
+#[test]
+fn a_name_that_says_what_is_in_it_needs_no_entry() {
+    let (name, density) = dropper_of("Alcohol 70% vol", "").unwrap();
+    assert_eq!(name, "alcohol 70\u{a0}% vol");
+    // OIML R 22 as printed: 885.56 kg/m³ at 20 °C, and 881.375 at 25 °C.
+    assert!((density - 885.56).abs() < 0.006);
+    let (_, warm) = dropper_of("alcohol 70% vol", "temperature = \"25 °C\"\n").unwrap();
+    assert!((warm - 881.375).abs() < 0.006);
+    assert_eq!(
+        dropper_of("alcohol", "").unwrap_err(),
+        "droppers.toml:4:11: liquid: the strength of alcohol is missing\n  liquid = \"alcohol\"\n            ^^^^^^^\nhint: type it as on the bottle: alcohol 70% vol\n"
+    );
+    assert_eq!(
+        dropper_of("glycol 50%", "temperature = \"5 °C\"\n").unwrap_err(),
+        "droppers.toml:4:11: liquid: the temperature of glycol must be from 15 °C to 35 °C, not 5 °C\n  liquid = \"glycol 50%\"\n            ^^^^^^^^^^\nhint: the density of glycol is known here from 15 to 35 °C: weigh it, or bring it to the room's temperature\n"
+    );
+}
+
+#[test]
+fn a_surface_tension_is_kept_and_checked() {
+    let liquid = |tension: &str| {
+        let text = format!(
+            "format = 1\n[[liquid]]\nname = \"oil\"\ndensity = \"0.88 g/mL\"\nsurface_tension = \"{tension}\"\n"
+        );
+        Book::of(pages("liquids.toml", &text))
+            .map(|book| book.liquid("oil").unwrap().liquid().surface_tension)
+            .map_err(|errors| shown(&errors))
+    };
+    let tension = liquid("28 mN/m ± 2 mN/m").unwrap().unwrap();
+    assert!((tension.value().base() - 0.028).abs() < 1e-12);
+    assert!((tension.half_width_95() - 0.002).abs() < 1e-9);
+    assert_eq!(
+        liquid("280 mN/m").unwrap_err(),
+        "liquids.toml:5:20: surface_tension: a surface tension must be from 10 mN/m to 80 mN/m, not 280 mN/m\n  surface_tension = \"280 mN/m\"\n                     ^^^^^^^^\nhint: water has 73 mN/m, strong alcohol 22 mN/m: type a figure between, from a table\n"
+    );
+}
+
+/// The book's own numbers win over those that go with a name.
+#[test]
+fn a_liquid_of_the_book_wins_over_its_name() {
+    let liquid = |fields: &str| {
+        let text = format!("format = 1\n[[liquid]]\nname = \"honey\"\n{fields}");
+        let book = Book::of(pages("liquids.toml", &text)).unwrap();
+        book.liquid("honey").unwrap().liquid()
+    };
+    let own = liquid("water = \"25 %\"\n");
+    assert!((own.composition.unwrap().share(gutta::Part::Water).base() - 0.25).abs() < 1e-12);
+    // With a density alone, what is in it is what its name says.
+    let dense = liquid("density = \"1.39 g/mL\"\n");
+    assert!((dense.composition.unwrap().share(gutta::Part::Water).base() - 0.1715).abs() < 1e-12);
+    assert!(matches!(dense.density, DensityOf::Measured(d) if d.value().base() == 1390.0));
+}
