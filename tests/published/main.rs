@@ -11,6 +11,7 @@ mod droppers;
 mod gum;
 mod moisture;
 mod salts;
+mod solutions;
 mod sorption;
 mod statistics;
 mod units;
