@@ -8,6 +8,7 @@
 mod air;
 mod alcohol;
 mod droppers;
+mod falling;
 mod gum;
 mod moisture;
 mod salts;
