@@ -8,9 +8,11 @@
 mod air;
 mod alcohol;
 mod droppers;
+mod falling;
 mod gum;
 mod moisture;
 mod salts;
+mod solutions;
 mod sorption;
 mod statistics;
 mod units;
