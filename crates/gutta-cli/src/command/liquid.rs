@@ -3,6 +3,7 @@
 
 use clap::{Args, Subcommand};
 
+use gutta::Composition;
 use gutta::bench::{Added, Make, Mixture, ToStrength};
 use gutta::matter::{Liquid, Strength};
 use gutta::measure::{Kind, Measured, ROOM_TEMPERATURE, Temperature, VOLUME};
@@ -265,7 +266,10 @@ impl DiluteArgs {
 /// The strength wanted, read as the name of the same liquid: in the same manner
 /// unless it says its own.
 fn weaker(to: Flag<'_>, stronger: &Liquid, assumed: &mut Assumed) -> Outcome<Liquid> {
-    let dissolved = stronger.composition.as_ref().and_then(|c| c.dissolved());
+    let dissolved = stronger
+        .composition
+        .as_ref()
+        .and_then(Composition::dissolved);
     let Some((solute, _)) = dissolved else {
         return Err(
             Failure::refused(format!("{} is not one thing in water alone", stronger.name))

@@ -33,10 +33,9 @@ pub fn find(
             named
         }
     };
-    if let Some(composition) = liquid.as_ref().and_then(|l| l.composition.as_ref()) {
-        if let Some(caution) = liquids::flammable(composition) {
-            assumed.caution(caution);
-        }
+    let composition = liquid.as_ref().and_then(|l| l.composition.as_ref());
+    if let Some(caution) = composition.and_then(liquids::flammable) {
+        assumed.caution(caution);
     }
     Ok(liquid)
 }

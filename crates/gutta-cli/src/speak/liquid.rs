@@ -233,14 +233,15 @@ pub fn mix(
     );
     let mut answer = Answer::new("liquid mix", headline);
     answer.check = format!("the scale then reads {mass}");
-    if let Some(contraction) = &mixed.contraction {
-        if contraction.best().base().abs() > 1e-4 * 1e-6 {
-            answer.details.push(format!(
-                "That is {} less than the liquids measure apart.",
-                say::estimate(contraction, Unit::MILLILITRE)
-            ));
-        }
-    }
+    let contraction = mixed.contraction.as_ref();
+    // A tenth of a microlitre is none.
+    let draws_together = contraction.filter(|c| c.best().base().abs() > 1e-10);
+    answer.details.extend(draws_together.map(|contraction| {
+        format!(
+            "That is {} less than the liquids measure apart.",
+            say::estimate(contraction, Unit::MILLILITRE)
+        )
+    }));
     answer.put(&MASS, &mixed.mass);
     answer.put_if(&VOLUME, mixed.volume.as_ref());
     answer.put_if(&DENSITY, mixed.density.as_ref());
@@ -357,7 +358,7 @@ pub fn dilute(
 }
 
 fn strength_by_mass(liquid: &Liquid) -> String {
-    let dissolved = liquid.composition.as_ref().and_then(|c| c.dissolved());
+    let dissolved = liquid.composition.as_ref().and_then(Composition::dissolved);
     dissolved.map_or_else(String::new, |(_, share)| {
         say::base(share.value().base(), Unit::PERCENT)
     })

@@ -4,7 +4,7 @@ use uom::si::{SI, Units};
 
 use super::added::{Added, AddedSlot};
 use crate::error::{Error, ErrorKind, Result};
-use crate::matter::{CompositionSlots, DensitySlot, Liquid, Solute, water};
+use crate::matter::{Composition, CompositionSlots, DensitySlot, Liquid, Solute, water};
 use crate::measure::{
     Estimate, Formula, Inputs, Mass, Measured, Point, ROOM_TEMPERATURE, Ratio, Real, Scalar,
     Simulation, Slot, Temperature, Volume,
@@ -173,7 +173,7 @@ impl ToStrength {
 
 fn dissolved(liquid: &Liquid) -> Result<(Solute, Measured<Ratio>)> {
     let composition = liquid.composition.as_ref();
-    composition.and_then(|c| c.dissolved()).ok_or_else(|| {
+    composition.and_then(Composition::dissolved).ok_or_else(|| {
         Error::new(
             ErrorKind::WrongKind,
             format!("{} is not one thing in water alone", liquid.name),

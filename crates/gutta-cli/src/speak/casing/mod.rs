@@ -328,7 +328,7 @@ impl Question {
     }
 
     fn cautions(&self, answer: &mut Answer, cased: &Cased) {
-        self.always(answer);
+        always(answer);
         // The moisture that it is kept at: the last that was asked for.
         let kept = match (self.casing.to, &cased.bulk) {
             (Some(to), _) => to,
@@ -336,11 +336,6 @@ impl Question {
             (None, None) => cased.moisture.best(),
         };
         answer.cautions.extend(self.mould(kept, &cased.solids));
-    }
-
-    fn always(&self, answer: &mut Answer) {
-        let cautions = [Caution::CleanWater, Caution::WetLeaf, Caution::FoodGrade];
-        answer.cautions = cautions.iter().map(ToString::to_string).collect();
     }
 
     fn mould(&self, kept: Moisture, solids: &Estimate<Mass>) -> Vec<String> {
@@ -406,4 +401,10 @@ fn figures(answer: &mut Answer, cased: &Cased) {
         answer.put_if(&FINAL_GROSS, dried.mass.gross.as_ref());
         answer.put(&TO_LOSE, &dried.water);
     }
+}
+
+/// The cautions of every casing.
+fn always(answer: &mut Answer) {
+    let cautions = [Caution::CleanWater, Caution::WetLeaf, Caution::FoodGrade];
+    answer.cautions = cautions.iter().map(ToString::to_string).collect();
 }

@@ -96,7 +96,7 @@ impl Question {
                 .next
                 .push("the weights in bulk and dried back follow then".to_owned());
         }
-        self.always(&mut answer);
+        super::always(&mut answer);
         self.settle(&mut answer, open.only_liquid);
         answer
     }

@@ -129,19 +129,31 @@ impl Liquid {
     /// A refusal where it is not known, with what to do instead, or outside 15
     /// to 30 °C.
     pub fn tension(&self, temperature: Temperature) -> Result<TensionOf> {
+        if self.is_thick() {
+            return Err(self.no_drop("is thicker than water"));
+        }
         if let Some(tension) = self.surface_tension {
             return Ok(TensionOf::Own(tension));
         }
         let of = match self.density {
             DensityOf::Water => TensionOf::Water,
             DensityOf::Solution(Solute::Alcohol) => TensionOf::Alcohol,
-            DensityOf::Solution(_) => return Err(self.no_drop("is thicker than water")),
-            DensityOf::Measured(_) | DensityOf::Unknown => {
-                return Err(self.no_drop("has no known surface tension"));
-            }
+            _ => return Err(self.no_drop("has no known surface tension")),
         };
         TENSION_TEMPERATURE.check_base(temperature.base())?;
         Ok(of)
+    }
+
+    /// Whether it is thick: a fifth or more of it is glycol, glycerine and sugar.
+    /// Water with as much is twice as thick as water, about as 40 % alcohol is;
+    /// the line is a judgement.
+    fn is_thick(&self) -> bool {
+        let Some(composition) = &self.composition else {
+            return false;
+        };
+        let thick = [Part::Glycol, Part::Glycerine, Part::Sugar];
+        let share: f64 = thick.iter().map(|p| composition.share(*p).base()).sum();
+        share >= 0.2
     }
 
     fn no_drop(&self, why: &str) -> Error {

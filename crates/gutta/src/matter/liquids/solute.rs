@@ -24,31 +24,33 @@ pub enum Solute {
 }
 
 /// The apparent specific volume of a solute in water, in cm³/g: for each power
-/// of its share by mass the figure at 20 °C, and what 10 °C more add to it.
-type Apparent = &'static [[f64; 2]];
+/// of its share by mass the figure at 20 °C, and what 10 °C more add to it, once
+/// and squared.
+type Apparent = &'static [[f64; 3]];
 
 /// Our fit to Nakanishi 1967 (25 °C) and MacBeth and Thompson 1951 (35 °C).
 const GLYCOL: Apparent = &[
-    [0.943_126, 0.002_246],
-    [-0.176_295, 0.041_665],
-    [0.406_935, -0.085_160],
-    [-0.290_967, 0.070_120],
-    [0.082_311, -0.021_942],
+    [0.943_126, 0.002_246, 0.0],
+    [-0.176_295, 0.041_665, 0.0],
+    [0.406_935, -0.085_16, 0.0],
+    [-0.290_967, 0.070_12, 0.0],
+    [0.082_311, -0.021_942, 0.0],
 ];
 
 /// Our fit to Bosart and Snoddy 1927 (20, 25, 30 °C) and to the specific
 /// gravities 15/15 in Lange, taken as weighed in air.
 const GLYCERINE: Apparent = &[
-    [0.767_408, 0.006_260],
-    [0.000_168, -0.000_513],
-    [0.025_476, -0.001_916],
+    [0.767_408, 0.006_26, 0.0],
+    [0.000_168, -0.000_513, 0.0],
+    [0.025_476, -0.001_916, 0.0],
 ];
 
 /// Our fit to NBS Circular 457, table 2 (10, 20, 30 °C), 5 to 85 Brix.
 const SUGAR: Apparent = &[
-    [0.616_142, 0.004_768],
-    [0.006_042, -0.001_256],
-    [0.021_906, -0.001_191],
+    [0.614_673, 0.003_889, -0.000_77],
+    [0.019_707, 0.005_027, -0.000_402],
+    [-0.007_747, -0.013_945, 0.004_337],
+    [0.018_63, 0.007_84, -0.003_435],
 ];
 
 impl Solute {
@@ -79,8 +81,8 @@ impl Solute {
     /// The density of it in water, from its share by mass `w`.
     ///
     /// Alcohol: OIML R 22. The others: 1/ρ = (1 − w)/ρ_water + w φ, with the
-    /// apparent specific volume φ = Σ (aᵢ + bᵢ (t − 20)/10) wⁱ of the solute, as
-    /// we fitted it to the tables named at the coefficients. Check
+    /// apparent specific volume φ = Σ (aᵢ + bᵢ s + cᵢ s²) wⁱ of the solute, s =
+    /// (t − 20)/10, as we fitted it to the tables named at the coefficients. Check
     /// [`temperatures`](Self::temperatures) and [`shares`](Self::shares) before.
     pub fn density<V: Real>(self, share: Ratio<V>, temperature: Temperature<V>) -> Density<V>
     where
@@ -94,8 +96,8 @@ impl Solute {
         };
         let w = share.value;
         let warmer = (celsius(temperature) - V::exact(20.0)) / V::exact(10.0);
-        let apparent = apparent.iter().rev().fold(V::zero(), |sum, &[a, b]| {
-            sum * w + V::exact(a) + V::exact(b) * warmer
+        let apparent = apparent.iter().rev().fold(V::zero(), |sum, &[a, b, c]| {
+            sum * w + V::exact(a) + (V::exact(b) + V::exact(c) * warmer) * warmer
         });
         // From cm³/g to m³/kg.
         let apparent = apparent * V::exact(1e-3);
@@ -142,7 +144,7 @@ impl Solute {
             Self::Alcohol => 0.0,
             Self::Glycol => 1e-3,
             Self::Glycerine => 3e-4,
-            Self::Sugar => 2e-4,
+            Self::Sugar => 1e-4,
         }
     }
 }
