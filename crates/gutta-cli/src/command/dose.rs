@@ -129,7 +129,14 @@ impl DoseArgs {
                 .1,
             ),
         };
-        let (drop, density) = self.bottle(shelf, &mut assumed)?;
+        let (drop, density) = bottle_of(
+            self.density.as_ref(),
+            self.liquid.as_ref(),
+            self.drop.as_ref(),
+            self.dropper.as_ref(),
+            shelf,
+            &mut assumed,
+        )?;
 
         let mut dosing = Dosing::new(
             what_is_asked(flag, &asked, drop, density, leaf.as_ref(), &mut assumed)?,
@@ -195,79 +202,19 @@ impl DoseArgs {
     fn basis(&self) -> Outcome<LeafBasis> {
         let at = self.at.is_some() || self.lot.is_some();
         let for_at = self.for_at.is_some();
-        match (self.basis, self.batch.is_some()) {
-            (Some(BasisWord::Dry), _) if at => Ok(LeafBasis::Dry),
-            (Some(BasisWord::Dry), _) => Err(Failure::missing(
-                "--at",
-                "a dose on dry leaf needs the moisture",
-            )
-            .hint("type the moisture of the leaf, such as --at 12%")),
-            (None, true) if at != for_at => {
-                let (given, missing) = if at {
-                    ("--at", "--for-at")
-                } else {
-                    ("--for-at", "--at")
-                };
-                Err(
-                    Failure::missing(missing, format!("{given} is given, and this is missing"))
-                        .hint("type both moistures for a dose on dry leaf, or --basis as-weighed"),
-                )
-            }
-            (None, _) if at => Ok(LeafBasis::Dry),
-            (None | Some(BasisWord::AsWeighed), _) => Ok(LeafBasis::AsWeighed),
-        }
-    }
-
-    /// The drop and the density of the bottle that the trial is made with.
-    fn bottle(
-        &self,
-        shelf: &Shelf,
-        assumed: &mut Assumed,
-    ) -> Outcome<(Option<Drop>, Option<Measured<Density>>)> {
-        let mut density = match Flag::of("--density", self.density.as_ref()) {
-            Some(flag) => Some(density::typed(flag, "density", assumed)?),
-            None => None,
-        };
-        let mut asked = None;
-        if let Some(flag) = Flag::of("--liquid", self.liquid.as_ref()) {
-            let found = liquid::needed(flag, shelf, assumed)?;
-            let room = Measured::exact(ROOM_TEMPERATURE);
-            density = Some(liquid::density(flag, &found, &room, assumed)?);
-            asked = Some(found.name);
-        }
-        if let Some(flag) = Flag::of("--drop", self.drop.as_ref()) {
-            let drop = drop::typed(flag, density, "--density", "drop", assumed)?;
-            return Ok((Some(drop), density));
-        }
-        let Some(flag) = Flag::of("--dropper", self.dropper.as_ref()) else {
-            return Ok((None, density));
-        };
-        let found = drop::of_book(flag, shelf, assumed)?;
-        let own = found.liquid.as_deref().unwrap_or("water");
-        let asked = asked.as_deref();
-        if asked.is_some_and(|asked| !own.eq_ignore_ascii_case(asked))
-            || asked.is_none() && is_water(own)
-        {
-            let asked = asked.unwrap_or("the flavouring");
-            return Err(Failure::refused(format!(
-                "dropper {} is calibrated with {own}, not with {asked}",
-                flag.text,
-            ))
-            .about(flag.name)
-            .pointing(flag.text, 0, flag.text.len())
-            .hint(if is_water(own) {
-                DROPS_DIFFER
+        if self.basis.is_none() && self.batch.is_some() && at != for_at {
+            let (given, missing) = if at {
+                ("--at", "--for-at")
             } else {
-                drop::CALIBRATE
-            }));
+                ("--for-at", "--at")
+            };
+            return Err(Failure::missing(
+                missing,
+                format!("{given} is given, and this is missing"),
+            )
+            .hint("type both moistures for a dose on dry leaf, or --basis as-weighed"));
         }
-        if density.is_none() {
-            density = found.density;
-            if let (Some(known), Some(name)) = (&density, &found.liquid) {
-                assumed.line(format!("density of {name}, {}", grams_per_ml(known)));
-            }
-        }
-        Ok((Some(found.drop), density))
+        basis(self.basis, at)
     }
 
     /// The batch; what is not given for it is the trial's own, where that is
@@ -326,6 +273,76 @@ impl DoseArgs {
             },
         })
     }
+}
+
+/// What a dose is counted on: dry leaf where its moisture is known, else leaf as
+/// weighed.
+pub(super) fn basis(word: Option<BasisWord>, at: bool) -> Outcome<LeafBasis> {
+    match word {
+        Some(BasisWord::Dry) if !at => Err(Failure::missing(
+            "--at",
+            "a dose on dry leaf needs the moisture",
+        )
+        .hint("type the moisture of the leaf, such as --at 12%")),
+        Some(BasisWord::Dry) => Ok(LeafBasis::Dry),
+        None if at => Ok(LeafBasis::Dry),
+        None | Some(BasisWord::AsWeighed) => Ok(LeafBasis::AsWeighed),
+    }
+}
+
+/// The drop and the density of the bottle that a dose is taken from.
+pub(super) fn bottle_of(
+    own_density: Option<&String>,
+    named: Option<&String>,
+    own_drop: Option<&String>,
+    dropper: Option<&String>,
+    shelf: &Shelf,
+    assumed: &mut Assumed,
+) -> Outcome<(Option<Drop>, Option<Measured<Density>>)> {
+    let mut density = match Flag::of("--density", own_density) {
+        Some(flag) => Some(density::typed(flag, "density", assumed)?),
+        None => None,
+    };
+    let mut asked = None;
+    if let Some(flag) = Flag::of("--liquid", named) {
+        let found = liquid::needed(flag, shelf, assumed)?;
+        let room = Measured::exact(ROOM_TEMPERATURE);
+        density = Some(liquid::density(flag, &found, &room, assumed)?);
+        asked = Some(found.name);
+    }
+    if let Some(flag) = Flag::of("--drop", own_drop) {
+        let drop = drop::typed(flag, density, "--density", "drop", assumed)?;
+        return Ok((Some(drop), density));
+    }
+    let Some(flag) = Flag::of("--dropper", dropper) else {
+        return Ok((None, density));
+    };
+    let found = drop::of_book(flag, shelf, assumed)?;
+    let own = found.liquid.as_deref().unwrap_or("water");
+    let asked = asked.as_deref();
+    if asked.is_some_and(|asked| !own.eq_ignore_ascii_case(asked))
+        || asked.is_none() && is_water(own)
+    {
+        let asked = asked.unwrap_or("the flavouring");
+        return Err(Failure::refused(format!(
+            "dropper {} is calibrated with {own}, not with {asked}",
+            flag.text,
+        ))
+        .about(flag.name)
+        .pointing(flag.text, 0, flag.text.len())
+        .hint(if is_water(own) {
+            DROPS_DIFFER
+        } else {
+            drop::CALIBRATE
+        }));
+    }
+    if density.is_none() {
+        density = found.density;
+        if let (Some(known), Some(name)) = (&density, &found.liquid) {
+            assumed.line(format!("density of {name}, {}", grams_per_ml(known)));
+        }
+    }
+    Ok((Some(found.drop), density))
 }
 
 /// What was asked for, with what it needs.

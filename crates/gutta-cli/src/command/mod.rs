@@ -1,14 +1,17 @@
 //! The commands: one file each, quantities still text.
 
 mod casing;
+mod dilute;
 mod dose;
 mod draws;
 mod dropper;
+mod leaf;
 mod liquid;
 mod measuring;
 mod moisture;
 mod road;
 mod schema;
+mod series;
 mod water;
 
 use std::path::Path;
@@ -67,6 +70,10 @@ pub enum Verb {
     Dropper(dropper::DropperArgs),
     /// Drops, grams, millilitres and g/kg of a flavouring, bench to batch
     Dose(dose::DoseArgs),
+    /// A dose of less than a drop, by drops of a dilution
+    Dilute(dilute::DiluteArgs),
+    /// Doses on portions of one base
+    Series(series::SeriesArgs),
     /// What is in a liquid, several poured together, one made weaker
     #[command(subcommand)]
     Liquid(liquid::LiquidVerb),
@@ -97,6 +104,8 @@ impl Verb {
             Self::Water(args) => args.answer(&shelf),
             Self::Dropper(args) => args.answer(&shelf),
             Self::Dose(args) => args.answer(&shelf),
+            Self::Dilute(args) => args.answer(&shelf),
+            Self::Series(args) => args.answer(&shelf),
             Self::Liquid(verb) => verb.answer(&shelf),
             Self::Casing(args) => args.answer(&shelf),
             Self::Moisture(verb) => verb.answer(&shelf),
@@ -123,6 +132,11 @@ pub static GREETING: Greeting = Greeting {
             "dose",
             "drops, grams, mL and g/kg of a flavouring, from bench to batch",
         ),
+        (
+            "dilute",
+            "a dose of less than a drop, by drops of a dilution",
+        ),
+        ("series", "doses on portions of one base"),
         (
             "liquid",
             "what is in a liquid, several together, one made weaker",

@@ -28,6 +28,8 @@ pub static COMMANDS: &[(&str, &[Form])] = &[
     ("water", speak::water::FORMS),
     ("dropper", speak::dropper::FORMS),
     ("dose", speak::dose::FORMS),
+    ("dilute", speak::dilute::FORMS),
+    ("series", speak::series::FORMS),
     ("liquid show", speak::liquid::SHOW_FORMS),
     ("liquid mix", speak::liquid::MIX_FORMS),
     ("liquid dilute", speak::liquid::DILUTE_FORMS),

@@ -1,10 +1,12 @@
 //! A dose in sentences: what the flavouring comes to, and for the batch.
 
 use gutta::bench::{
-    Asked, BatchValue, CountedDose, DoseAsWeighed, DoseDry, Dosed, GivenDose, LeafBasis, is_counted,
+    Asked, BatchValue, CountedDose, DoseAsWeighed, DoseDry, Dosed, GivenDose, LeafBasis,
+    USUAL_DROPS, is_counted, strength,
 };
 use gutta::measure::{Drops, Mass, Measured, Reading, Scalar, Unit, Volume, number};
 use gutta::{Caution, Dosing, Estimate, Moisture};
+use uom::si::mass::gram;
 
 use super::keys;
 use crate::answer::{Answer, JsonUnit, Key, Shape};
@@ -378,12 +380,26 @@ fn doubt(answer: &mut Answer, voice: Voice, dosed: &Dosed) {
     answer.doubt = lines;
 }
 
+/// What to dilute, where a dose is less than a drop: so that a few drops, each
+/// as large as these, are the dose.
+fn diluted(exact: &Estimate<Drops>, flavouring: Mass) -> String {
+    let few = Drops::new(USUAL_DROPS);
+    let drops = flavouring * (few.count() / exact.best().count());
+    let share = strength(flavouring, drops);
+    let one_gram = Mass::new::<gram>(1.0);
+    format!(
+        "{} cannot be counted: dilute the flavouring to {} by mass, {} with {} of carrier, and {} of that, each as large as these, are the dose; gutta dilute works it out for your scale and for the dilution's own drop",
+        say::drops(exact),
+        say::base(share.base(), Unit::PERCENT),
+        say::base(one_gram.base(), Unit::GRAM),
+        say::base((one_gram / share - one_gram).base(), Unit::GRAM),
+        say::whole_drops(few),
+    )
+}
+
 fn next(answer: &mut Answer, dosed: &Dosed) {
     if let (None, Some(exact)) = (&dosed.counted, &dosed.drops_exact) {
-        answer.next.push(format!(
-            "{} cannot be counted: dilute the flavouring, so that the dose comes to a few whole drops of the dilution; weigh flavouring and carrier, and calibrate the dropper with the dilution",
-            say::drops(exact)
-        ));
+        answer.next.push(diluted(exact, dosed.mass.best()));
     }
     let volume = match &dosed.batch {
         Some(batch) => batch.volume.as_ref(),

@@ -4,12 +4,14 @@ use gutta::matter::{Isotherm, KeptBy, Leaf, sorption::LEAF_REFERENCE};
 use gutta::{Caution, Measured, Moisture};
 
 pub mod casing;
+pub mod dilute;
 pub mod dose;
 pub mod dropper;
 pub mod falling;
 pub mod liquid;
 pub mod moisture;
 pub mod road;
+pub mod series;
 pub mod water;
 
 /// Declares the keys of an answer, one a line.

@@ -6,6 +6,7 @@ mod before_water;
 mod brought;
 mod casing;
 mod counted_drops;
+mod dilution;
 mod dose;
 mod dosing;
 mod drop;
@@ -15,6 +16,7 @@ mod first_addition;
 mod miscount;
 mod mixture;
 mod moistening;
+mod series;
 mod to_strength;
 mod watering;
 mod weighings;
@@ -25,6 +27,9 @@ pub use before_water::Earlier;
 pub use brought::Brought;
 pub use casing::{Cased, Casing, DriedBack, InBulk, OnScale, Rate, RateOf, known_by_solids};
 pub use counted_drops::{CountedDrops, Misfit, together};
+pub use dilution::{
+    CountedDilution, Diluted, Dilution, Strong, USUAL_DROPS, WEIGHING_TOLERANCE, strength,
+};
 pub use dose::{DoseAsWeighed, DoseDry, DryLeaf, LeafAsWeighed, LeafBasis};
 pub use dosing::{Asked, Batch, BatchDose, BatchValue, CountedDose, Dosed, Dosing, GivenDose};
 pub use drop::{Drop, DropSlots, Origin, Scatter, is_counted};
@@ -33,6 +38,7 @@ pub use falling::{Falling, FromTip, Predicted};
 pub use miscount::Finding;
 pub use mixture::{MixedLiquids, Mixture};
 pub use moistening::{KnownAddition, LeafWeighed, Moistened};
+pub use series::{Portions, Series};
 pub use to_strength::{Make, ToStrength, Weakened};
 pub use watering::{
     Adding, Drying, First, FirstRule, InDrops, Resting, SecondStep, Watering, WateringPlan,

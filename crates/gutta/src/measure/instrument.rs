@@ -1,7 +1,7 @@
 //! The weighing instrument and what its steps do to a weight.
 
 use super::range::{DIVISION, MASS};
-use super::{Mass, Measured, Ratio, Scalar, Shape};
+use super::{COVERAGE_95, Mass, Measured, Ratio, Scalar, Shape};
 use crate::error::Result;
 
 /// A scale: its division and its repeatability.
@@ -70,6 +70,21 @@ impl Scale {
     /// F.2.2.1); two readings as in EURACHEM/CITAC QUAM, example A2.
     pub fn u_net(&self) -> Mass {
         self.u_reading() * Ratio::of_base(2.0_f64.sqrt())
+    }
+
+    /// The least that is weighed within a tolerance: max(D, 1.96 u_net)/tolerance.
+    /// Common practice; USP 41 has the like with 2·max(0.41 D, s) and 0.1 %.
+    ///
+    /// ```
+    /// use gutta::measure::{Mass, Ratio, Scale};
+    /// use uom::si::{mass::gram, ratio::percent};
+    /// let scale = Scale::new(Mass::new::<gram>(0.1)).unwrap();
+    /// let least = scale.least_weighing(Ratio::new::<percent>(2.0));
+    /// assert!((least.get::<gram>() - 5.0).abs() < 1e-12);
+    /// ```
+    pub fn least_weighing(&self, tolerance: Ratio) -> Mass {
+        let u = COVERAGE_95 * self.u_net().base();
+        Mass::of_base(u.max(self.division.base())) / tolerance
     }
 
     /// The standard uncertainty (k = 1) of one reading: √(D²/12 + s²).

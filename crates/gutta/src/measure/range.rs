@@ -388,6 +388,24 @@ pub const BRIX: Range = Range {
     ..STRENGTH
 };
 
+/// The strength of a dilution by mass: above 0, below 100 %.
+pub const DILUTION: Range = Range {
+    name: "the strength of a dilution",
+    low: End::Without(0.0),
+    high: End::Without(100.0),
+    hint: "type the flavouring in it by mass, such as 10%",
+    ..STRENGTH
+};
+
+/// The tolerance of a weighing: above 0, up to 20 %.
+pub const TOLERANCE: Range = Range {
+    name: "the tolerance of a weighing",
+    low: End::Without(0.0),
+    high: End::With(20.0),
+    hint: "type what a weighing may be off by, such as 2%",
+    ..STRENGTH
+};
+
 /// The water of honey, where its density is known: 13 to 20 %.
 pub const HONEY_WATER: Range = Range {
     name: "the water of honey",

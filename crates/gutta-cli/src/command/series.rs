@@ -1,0 +1,117 @@
+//! `gutta series`: doses on portions of one base.
+
+use clap::Args;
+
+use gutta::bench::{Drop, Series};
+use gutta::measure::{DOSE, Density, Kind, Measured, Reading};
+
+use super::dose::bottle_of;
+use super::leaf::LeafArgs;
+use crate::answer::Answer;
+use crate::failure::{Failure, Outcome};
+use crate::resolve::shelf::Shelf;
+use crate::resolve::{self, Assumed, Flag, drop, share_of};
+use crate::speak::series::Question;
+
+const EXAMPLES: &str = "\
+Examples:
+  gutta series 0g/kg 5g/kg 10g/kg 15g/kg --leaf 96.0g --drop 24.5mg
+  gutta series 0g/kg 10g/kg 20g/kg --leaf 60g --at 13% --drop \"24.5mg ± 1mg\" --scale 0.01g
+  gutta series 0.5% 1% --leaf 40g --dropper amber --book demo-data
+
+One base is tossed well and split into as many portions as there are doses.";
+
+/// Doses on portions of one base.
+#[derive(Debug, Args)]
+#[command(after_long_help = EXAMPLES)]
+pub struct SeriesArgs {
+    /// The doses, one a portion; 0g/kg is the blank
+    #[arg(value_name = "DOSE")]
+    doses: Vec<String>,
+    #[command(flatten)]
+    leaf: LeafArgs,
+    /// One drop of this flavouring, such as 24.5mg
+    #[arg(long, value_name = "DROP", allow_hyphen_values = true)]
+    drop: Option<String>,
+    /// A dropper of the book, calibrated with this flavouring
+    #[arg(long, value_name = "NAME", conflicts_with = "drop")]
+    dropper: Option<String>,
+    /// The flavouring's density, such as 0.846g/mL
+    #[arg(long, value_name = "DENSITY", allow_hyphen_values = true)]
+    density: Option<String>,
+    /// The flavouring by its name, for its density: one of the book, or alcohol 70% vol
+    #[arg(long, value_name = "NAME", conflicts_with = "density")]
+    liquid: Option<String>,
+    /// The scale's smallest step, such as 0.01g, or a scale of the book
+    #[arg(long, value_name = "DIVISION", allow_hyphen_values = true)]
+    scale: Option<String>,
+}
+
+/// What a dose is called in a complaint.
+const DOSE_WORD: &str = "DOSE";
+
+impl SeriesArgs {
+    /// Reads the flags, asks the library, and says the answer.
+    pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
+        let mut assumed = Assumed::default();
+        let typed = self
+            .doses
+            .iter()
+            .map(|text| dose(Flag::new(DOSE_WORD, text)))
+            .collect::<Outcome<Vec<Reading>>>()?;
+        let scale = resolve::scale(self.scale.as_ref(), shelf)?;
+        let leaf = self.leaf.read(
+            "type what all of the base weighs, such as --leaf 96.0g",
+            scale,
+            shelf,
+            &mut assumed,
+        )?;
+        let (drop, density): (Option<Drop>, Option<Measured<Density>>) = bottle_of(
+            self.density.as_ref(),
+            self.liquid.as_ref(),
+            self.drop.as_ref(),
+            self.dropper.as_ref(),
+            shelf,
+            &mut assumed,
+        )?;
+        let Some(drop) = drop else {
+            return Err(
+                Failure::missing("--drop", "the mass of a drop is missing").hint(drop::CALIBRATE)
+            );
+        };
+        let series = Series {
+            base: leaf.weight.mass,
+            at: leaf.at,
+            doses: typed.iter().map(share_of).collect(),
+            basis: leaf.basis,
+            drop,
+            density,
+            scale,
+        };
+        let portions = series
+            .portions()
+            .map_err(|error| Failure::from(error).about(DOSE_WORD))?;
+        let question = Question {
+            typed,
+            leaf: leaf.weight,
+            series,
+            assumed,
+        };
+        Ok(question.say(&portions))
+    }
+}
+
+/// One dose; none at all is the blank.
+fn dose(flag: Flag<'_>) -> Outcome<Reading> {
+    let reading = flag.read(&[Kind::Share])?;
+    if reading.basis().is_some() {
+        return Err(flag
+            .wrong("wrong-kind", "a dose has no moisture basis")
+            .hint("say what it is counted on with --basis dry or --basis as-weighed"));
+    }
+    let is_blank = reading.base() == 0.0 && share_of(&reading).u() == 0.0;
+    if !is_blank {
+        flag.within(&DOSE, &reading)?;
+    }
+    Ok(reading)
+}
