@@ -10,6 +10,7 @@ mod first;
 mod liquids;
 mod mixtures;
 mod shared;
+mod small_doses;
 mod sorption;
 mod strategies;
 mod terms;

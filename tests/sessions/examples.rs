@@ -3,11 +3,13 @@
 use super::program::{ANSWERING, run, typed};
 
 /// The help of every command, long form.
-const COMMANDS: [&str; 21] = [
+const COMMANDS: [&str; 23] = [
     "",
     "water",
     "dropper",
     "dose",
+    "dilute",
+    "series",
     "liquid",
     "liquid show",
     "liquid mix",

@@ -72,7 +72,7 @@ fn every_command_reads_the_names() {
     assert!((density - 0.88556).abs() < 6e-6);
     // At its temperature where one is given: 25 °C, OIML R 22.
     let warm = json("gutta dropper 40=2.5mL --liquid \"alcohol 100% vol\" --temp 25°C");
-    assert!((value(&warm, "drop_mass", "mg") / 62.5 - 0.784954).abs() < 1.5e-3);
+    assert!((value(&warm, "drop_mass", "mg") / 62.5 - 0.784_954).abs() < 1.5e-3);
     let line = "gutta water --leaf 100g --at 11% --to 16% --bring";
     let glycol = json(&format!("{line} \"10g glycol 50%\""));
     let typed = json(&format!("{line} \"10g mine, 50% glycol, 50% water\""));

@@ -12,4 +12,5 @@ mod roads;
 mod schemas;
 mod screens;
 mod slips;
+mod small_doses;
 mod streams;

@@ -13,10 +13,12 @@ pub struct Run {
 }
 
 /// The commands that answer with figures.
-pub const ANSWERING: [&str; 18] = [
+pub const ANSWERING: [&str; 20] = [
     "water",
     "dropper",
     "dose",
+    "dilute",
+    "series",
     "liquid show",
     "liquid mix",
     "liquid dilute",

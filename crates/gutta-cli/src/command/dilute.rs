@@ -18,9 +18,11 @@ use crate::speak::dilute::Question;
 
 const EXAMPLES: &str = "\
 Examples:
-  gutta dilute \"0.9 g/kg\" --leaf 10.0g --drop 24.5mg --dilution-drop 29mg --scale 0.01g
-  gutta dilute 0.9g/kg --leaf 10.0g --dilution-drop 29mg --drops 4 --weigh 0.8g --scale 0.01g
-  gutta dilute 0.9g/kg --leaf 10.0g --at 12% --dilution-drop 21mg --carrier \"alcohol 40% vol\" --scale 0.01g
+  gutta dilute \"0.9 g/kg\" --leaf 10.0g --dilution-drop 29mg --scale 0.01g
+  gutta dilute 0.9g/kg --leaf 10.0g --drop 24.5mg --dilution-drop 29mg \\
+    --drops 4 --weigh 0.8g --scale 0.01g
+  gutta dilute 0.9g/kg --leaf 10.0g --at 12% --dilution-drop 21mg \\
+    --carrier \"alcohol 40% vol\" --scale 0.01g
   gutta dilute 0.9g/kg --leaf 10.0g --dilution-drop 29mg --strength 10%
 
 To make spirit weaker, see gutta help liquid dilute.";

@@ -2,7 +2,7 @@
 
 use gutta::Caution;
 use gutta::bench::{CountedDilution, Diluted, Dilution, LeafBasis};
-use gutta::measure::{Mass, Reading, Scalar, Unit, number};
+use gutta::measure::{DropMass, Mass, Reading, Scalar, Unit, number};
 
 use super::keys;
 use crate::answer::{Answer, JsonUnit, Key, Shape};
@@ -109,7 +109,7 @@ impl Question {
             ));
         }
         if let Some(counted) = counted {
-            answer.details.push(self.brings(counted, carrier));
+            answer.details.push(brings(counted, carrier));
         }
         answer.check = match (diluted.stock, counted) {
             (Some(stock), _) => format!(
@@ -124,7 +124,7 @@ impl Question {
         };
         figures(&mut answer, diluted);
         doubt(&mut answer, diluted);
-        self.next(&mut answer, diluted);
+        next(&mut answer, diluted);
         answer.cautions = [Caution::FoodGrade, Caution::Restricted]
             .iter()
             .map(ToString::to_string)
@@ -155,39 +155,6 @@ impl Question {
         }
     }
 
-    /// What else the drops bring.
-    fn brings(&self, counted: &CountedDilution, carrier: &str) -> String {
-        let moisture = counted
-            .moisture
-            .as_ref()
-            .map_or_else(String::new, |moisture| {
-                format!(
-                    ", and bring the leaf to {} of moisture",
-                    say::estimate(moisture, Unit::PERCENT)
-                )
-            });
-        format!(
-            "{} bring {} of {carrier} too, {} of the leaf{moisture}.",
-            say::whole_drops(counted.drops),
-            say::figures(&counted.carrier, Unit::GRAM, 3),
-            say::figures(&counted.carrier_share, Unit::PERCENT, 3),
-        )
-    }
-
-    fn next(&self, answer: &mut Answer, diluted: &Diluted) {
-        let next = &mut answer.next;
-        if diluted.neat.is_some() {
-            next.push(
-                "shake it well, label it with strength and date, and count 20 drops of it onto the scale: its own drop counts, not the carrier's"
-                    .to_owned(),
-            );
-        }
-        if diluted.counted.is_none() {
-            next.push("leave --strength out for a dilution that comes to whole drops".to_owned());
-        }
-        next.push("flavour only when the leaf is mixed; toss, rest, judge".to_owned());
-    }
-
     fn working(&self, answer: &mut Answer, diluted: &Diluted) {
         let dilution = &self.dilution;
         let leaf = say::base(dilution.leaf.value().base(), Unit::GRAM);
@@ -202,7 +169,7 @@ impl Question {
             self.dose.unbroken(),
             say::figures(&diluted.flavour, Unit::GRAM, 4)
         ));
-        let one = dilution.drop.weighed_mass().map(|one| one.mass());
+        let one = dilution.drop.weighed_mass().map(DropMass::mass);
         if let (Some(one), Some(neat), Some(counted)) = (one, diluted.neat, &diluted.counted) {
             let share = diluted.strength.best();
             answer.working.push(format!(
@@ -261,4 +228,37 @@ fn doubt(answer: &mut Answer, diluted: &Diluted) {
             "not known: type it behind a figure, such as --dilution-drop \"29mg ± 1mg\"".to_owned(),
         ),
     }
+}
+
+/// What else the drops bring.
+fn brings(counted: &CountedDilution, carrier: &str) -> String {
+    let moisture = counted
+        .moisture
+        .as_ref()
+        .map_or_else(String::new, |moisture| {
+            format!(
+                ", and bring the leaf to {} of moisture",
+                say::estimate(moisture, Unit::PERCENT)
+            )
+        });
+    format!(
+        "{} bring {} of {carrier} too, {} of the leaf{moisture}.",
+        say::whole_drops(counted.drops),
+        say::figures(&counted.carrier, Unit::GRAM, 3),
+        say::figures(&counted.carrier_share, Unit::PERCENT, 3),
+    )
+}
+
+fn next(answer: &mut Answer, diluted: &Diluted) {
+    let next = &mut answer.next;
+    if diluted.neat.is_some() {
+        next.push(
+            "shake it well, label it with strength and date, and count 20 drops of it onto the scale: its own drop counts, not the carrier's"
+                .to_owned(),
+        );
+    }
+    if diluted.counted.is_none() {
+        next.push("leave --strength out for a dilution that comes to whole drops".to_owned());
+    }
+    next.push("flavour only when the leaf is mixed; toss, rest, judge".to_owned());
 }

@@ -76,10 +76,10 @@ impl Question {
         let each = self.series.doses.iter().zip(&portions.steps);
         answer.put_rows(
             &STEPS,
-            each.map(|(dose, step)| row(dose.estimate("dose"), step.as_ref()))
+            each.map(|(dose, step)| row(&dose.estimate("dose"), step.as_ref()))
                 .collect(),
         );
-        self.doubt(&mut answer, portions);
+        doubt(&mut answer, portions);
         self.next(&mut answer, portions);
         answer.cautions = [Caution::FoodGrade, Caution::Restricted]
             .iter()
@@ -118,23 +118,6 @@ impl Question {
                 say::whole_drops(counted.drops)
             ),
             _ => format!("{dose}: {exact}, less than one: dilute it."),
-        }
-    }
-
-    fn doubt(&self, answer: &mut Answer, portions: &Portions) {
-        let strongest = portions.steps.iter().flatten().filter_map(|dosed| {
-            let counted = dosed.counted.as_ref()?;
-            counted.dose.as_ref()
-        });
-        match strongest.last().filter(|dose| dose.u() > 0.0) {
-            Some(dose) => answer.doubt.push(format!(
-                "the last dose reached {} of leaf as weighed (95\u{a0}%): {}",
-                say::with_doubt(dose, Unit::GRAM_PER_KILOGRAM),
-                say::drivers(&say::budget(dose))
-            )),
-            None => answer.doubt.push(
-                "not known: type it behind a figure, such as --drop \"24.5mg ± 1mg\"".to_owned(),
-            ),
         }
     }
 
@@ -178,8 +161,8 @@ fn per_kilogram<S: Scalar>(dose: &gutta::Estimate<S>) -> String {
     say::estimate(dose, Unit::GRAM_PER_KILOGRAM)
 }
 
-fn row(dose: gutta::Estimate<gutta::measure::Ratio>, step: Option<&Dosed>) -> Row {
-    let row = Row::default().with(&DOSE, &dose);
+fn row(dose: &gutta::Estimate<gutta::measure::Ratio>, step: Option<&Dosed>) -> Row {
+    let row = Row::default().with(&DOSE, dose);
     let Some(dosed) = step else {
         return row.with_exact(&MASS, 0.0).with_exact(&DROPS_EXACT, 0.0);
     };
@@ -192,4 +175,21 @@ fn row(dose: gutta::Estimate<gutta::measure::Ratio>, step: Option<&Dosed>) -> Ro
     row.with_exact(&WHOLE, counted.drops.count())
         .with_if(&REACHED, counted.dose.as_ref())
         .with_if(&REACHED_DRY, counted.dose_dry.as_ref())
+}
+
+fn doubt(answer: &mut Answer, portions: &Portions) {
+    let last = portions.steps.iter().flatten().rev().find_map(|dosed| {
+        let counted = dosed.counted.as_ref()?;
+        counted.dose.as_ref()
+    });
+    match last.filter(|dose| dose.u() > 0.0) {
+        Some(dose) => answer.doubt.push(format!(
+            "the last dose reached {} of leaf as weighed (95\u{a0}%): {}",
+            say::with_doubt(dose, Unit::GRAM_PER_KILOGRAM),
+            say::drivers(&say::budget(dose))
+        )),
+        None => answer
+            .doubt
+            .push("not known: type it behind a figure, such as --drop \"24.5mg ± 1mg\"".to_owned()),
+    }
 }
