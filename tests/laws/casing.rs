@@ -254,13 +254,33 @@ proptest! {
             let cased = casing.cased().expect("a casing");
             let mut answer = Answer::default();
             answer.figure("casing", &cased.casing);
-            answer.figure("solids", &cased.solids);
-            answer.figure("water", &cased.water);
             answer.figure("syrup", &cased.parts[0]);
             answer.figure("glycerine", &cased.parts[1]);
             answer
         })?;
     }
+}
+
+/// What the casing brings is that of what was weighed out: of 200 g, 60 % solids
+/// with u = 1 %, 2 g of solids and of water, and nothing of the leaf's doubt.
+#[test]
+fn what_the_casing_brings_is_of_what_was_weighed_out() {
+    let share = Measured::new(Ratio::of_base(0.6), 0.01, f64::INFINITY);
+    let recipe = vec![known_by_solids(&share).expect("a share")];
+    let leaf = Measured::new(Mass::of_base(2.5), 0.05, f64::INFINITY);
+    let at = Measured::new(Moisture::of_base(0.125), 0.01, f64::INFINITY);
+    let rate = Rate {
+        share: Ratio::of_base(0.08),
+        of: RateOf::Liquid,
+        basis: LeafBasis::AsWeighed,
+    };
+    let cased = Casing::new(leaf, at, recipe, rate)
+        .cased()
+        .expect("a casing");
+    assert!((cased.solids.u() - 2e-3).abs() < 1e-12);
+    assert!((cased.water.u() - 2e-3).abs() < 1e-12);
+    // The casing that is asked for goes with the leaf: 8 % of 50 g.
+    assert!((cased.casing.u() - 4e-3).abs() < 1e-12);
 }
 
 /// By hand: 2700 g of leaf with 392.5 g of water, of which the leaf's own 312.5

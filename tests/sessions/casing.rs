@@ -199,7 +199,7 @@ fn leaf_that_is_wet_enough_takes_no_water() {
     let line = "gutta casing --solids 60% --leaf 2500g --at 12.5% --rate 8% --rate-of liquid --basis as-weighed --bulk 14%";
     let wet = text(line);
     assert!(
-        wet.contains("In bulk: add no water, the casing has brought it to 14.54 % already (14 % was wanted); the scale reads 2700 g."),
+        wet.contains("In bulk: add no water, it is at 14.54 % already (14 % was wanted); the scale reads 2700 g."),
         "{wet}"
     );
     assert_eq!(value(&json(line), "bulk_water", "g"), 0.0);

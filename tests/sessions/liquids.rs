@@ -57,7 +57,7 @@ fn a_liquid_is_shown_by_its_name() {
     assert!(syrup["answer"]["surface_tension"].is_null());
     let honey = text("gutta liquid show honey");
     assert!(
-        honey.contains("type your own, such as honey 17.15% water"),
+        honey.contains("type your own, such as honey 17% water"),
         "{honey}"
     );
 }
@@ -131,7 +131,8 @@ fn the_drop_of_another_liquid_from_one_tip() {
     assert!((value(&then, "tip_diameter", "mm") - 3.184).abs() < 2e-3);
     assert!((value(&then, "then_drop_mass", "mg") / (20.98 * 1.08) - 1.0).abs() < 0.01);
     let u = then["answer"]["then_drop_mass"]["u"].as_f64().unwrap();
-    assert!((u / value(&then, "then_drop_mass", "mg") - 0.05).abs() < 1e-3);
+    // 5 % of the formula, and a little of the surface tension, known to 1 %.
+    assert!((0.05..0.052).contains(&(u / value(&then, "then_drop_mass", "mg"))));
     let said = text("gutta dropper 20=1.000g --then \"alcohol 40% vol\"");
     assert!(
         said.contains("count 20 drops of alcohol 40 % vol onto the zeroed scale"),
@@ -273,16 +274,107 @@ fn what_is_wrong_is_said() {
         (
             "gutta water --leaf 100g --at 11% --to 16% --temp 5°C --bring \"5mL glycol 50%\"",
             1,
-            "--bring",
+            "--temp",
             "the temperature of glycol must be from 15 °C to 35 °C, not 5 °C",
             "the density of glycol is known here from 15 to 35 °C: weigh it, or bring it to the room's temperature",
         ),
         (
             "gutta dose 1mL --liquid molasses",
             2,
+            "--density",
+            "a dose by volume needs the density",
+            "type the density of the flavouring, such as --density 0.846g/mL",
+        ),
+        (
+            "gutta dropper 20=0.6g --liquid molasses",
+            2,
             "--liquid",
             "the density of molasses is missing",
-            "weigh 10 mL of it, and type the density: --density 0.871g/mL",
+            "weigh 10 mL of it: its density is that mass over 10 mL; type it as --density in place of --liquid",
+        ),
+        (
+            "gutta water --leaf 10g --at 11% --to 14% --bring \"1g alcohol 40% vol, 20% water\"",
+            2,
+            "--bring",
+            "`alcohol 40% vol` says what is in it already",
+            "leave the shares out, or give the liquid a name of its own: \"1g mine, 20% water\"",
+        ),
+        (
+            "gutta liquid show \"molasses 80%\"",
+            2,
+            "LIQUID",
+            "it is not said what 80 % of molasses is",
+            "type the water in it, such as molasses 23% water, or its Brix",
+        ),
+        (
+            "gutta liquid show \"honey 83% water\"",
+            2,
+            "LIQUID",
+            "the water of an ingredient must be from 0 % to 50 %, not 83 %",
+            "type the water in it, such as honey 17% water, or its Brix",
+        ),
+        (
+            "gutta liquid show \"alcohol 140 proof\"",
+            2,
+            "LIQUID",
+            "proof is counted in two ways, twice the strength and 1.75 times it",
+            "type the strength by volume: alcohol 70% vol",
+        ),
+        (
+            "gutta liquid show \"alcohl 70% vol\"",
+            2,
+            "LIQUID",
+            "there is no bench book to find `alcohl 70% vol` in",
+            "did you mean alcohol? type one of the book, or a name that says what is in it: \"alcohol 70% vol\", \"glycol 50%\", \"syrup 65 Brix\" or \"honey 17% water\"",
+        ),
+        (
+            "gutta liquid show \"\"",
+            2,
+            "LIQUID",
+            "the liquid has no name",
+            "type one of the book, or a name that says what is in it: \"alcohol 70% vol\", \"glycol 50%\", \"syrup 65 Brix\" or \"honey 17% water\"",
+        ),
+        (
+            "gutta dropper 20=1g --then water",
+            1,
+            "--then",
+            "water: its drop is the one that was weighed",
+            "name another liquid, such as alcohol 70% vol",
+        ),
+        (
+            "gutta dropper 20=1g --then \"alcohol 5% vol\"",
+            1,
+            "--then",
+            "alcohol 5 % vol: it is too near water for its drop to be worked out",
+            "count 20 drops of it onto the zeroed scale: a drop has that mass over 20",
+        ),
+        (
+            "gutta dropper --tip 3.0mm --temp 35°C",
+            1,
+            "--temp",
+            "the temperature of the drops must be from 15 °C to 30 °C, not 35 °C",
+            "the surface tension is known here from 15 to 30 °C: let dropper and liquid come to the room's temperature",
+        ),
+        (
+            "gutta liquid dilute \"alcohol 70% vol\" --to 0% --make 100mL",
+            1,
+            "--to",
+            "a strength of nothing is water alone",
+            "take distilled water, or type a strength above 0 %",
+        ),
+        (
+            "gutta liquid dilute \"alcohol 96% vol\" --to \"40% ± 1%\" --make 100mL",
+            2,
+            "--to",
+            "a target is exact",
+            "type the strength wanted without ±, such as 70%",
+        ),
+        (
+            "gutta liquid show honey --temp 35°C",
+            1,
+            "--temp",
+            "the temperature of honey must be from 15 °C to 25 °C, not 35 °C",
+            "the density of honey is known here from 15 to 25 °C: weigh it, or bring it to the room's temperature",
         ),
     ] {
         let error = refused(line, code);
@@ -311,4 +403,75 @@ fn screens_are_narrow_where_asked() {
             assert!(printed.chars().count() <= 40, "{line}\n{printed}");
         }
     }
+}
+
+/// What a second reading found: names that two things can be meant by.
+#[test]
+fn names_that_blenders_use() {
+    // Brix is what is not water; 67 Brix of maple syrup is 33 % of water.
+    let maple = json("gutta liquid show \"maple syrup 67 Brix\"");
+    assert!((value(&maple, "water", "%") - 33.0).abs() < 1e-9);
+    // A doubt in Brix, typed twice or once.
+    for typed in [
+        "syrup 65 Brix ± 1 Brix",
+        "syrup 65 ± 1 Brix",
+        "sugar syrup 65% ± 1%",
+    ] {
+        let syrup = json(&format!("gutta liquid show \"{typed}\""));
+        assert!((value(&syrup, "sugar", "%") - 65.0).abs() < 1e-9, "{typed}");
+        let u = syrup["answer"]["sugar"]["u"].as_f64().unwrap();
+        assert!((u - 1.0 / 1.959_964).abs() < 1e-6, "{typed}: {u}");
+    }
+    // A spirit by its own name, and words with or without quotes about them.
+    for typed in ["\"rum 40% vol\"", "alcohol 40% vol", "\"brandy 40%\""] {
+        let spirit = json(&format!("gutta liquid show {typed}"));
+        assert!(
+            (value(&spirit, "alcohol", "%") - 33.300).abs() < 5e-4,
+            "{typed}"
+        );
+    }
+    // The water of honey goes into its density too: one source, not two.
+    let honey = json("gutta liquid mix \"10mL honey\" \"10g water\"");
+    let u = honey["answer"]["water"]["u"].as_f64().unwrap();
+    let a = 0.1715;
+    let share = |water: f64, table: f64| {
+        let density = (1.4350 - 0.597 * (water - 0.15)) * 0.998_207 * table;
+        let honey = 10.0 * density;
+        100.0 * (honey * water + 10.0) / (honey + 10.0)
+    };
+    let h = 1e-6;
+    let of_water = (share(a + h, 1.0) - share(a - h, 1.0)) / (2.0 * h) * 0.0285 / 3.0_f64.sqrt();
+    let of_table = (share(a, 1.0 + h) - share(a, 1.0 - h)) / (2.0 * h) * 8.0 / 1420.0;
+    assert!((u - of_water.hypot(of_table)).abs() < 1e-4, "{u}");
+}
+
+/// What the scale cannot weigh is said, and is not shown as nothing.
+#[test]
+fn a_scale_too_coarse_is_said() {
+    let casing = text(
+        "gutta casing \"60g honey 17% water\" \"30g water\" \"0.5g glycol\" --leaf 100g --at 12% --rate 5% --rate-of liquid --basis dry --scale 0.1g",
+    );
+    assert!(!casing.contains("0.0 g of glycol"), "{casing}");
+    assert!(
+        casing.contains("0.02431 g of glycol is less than this scale weighs within 2 %, 5 g"),
+        "{casing}"
+    );
+    let diluted = text("gutta liquid dilute glycol --to 30% --make 3g --scale 0.1g");
+    assert!(
+        diluted.contains("0.9 g of the stronger is less than this scale weighs within 2 %, 5 g"),
+        "{diluted}"
+    );
+    // So loosely is the leaf known that the water to bulk is not poured at once.
+    let loose = text(
+        "gutta casing --solids 60% --leaf 340g --at \"12% ± 5%\" --rate 8% --rate-of liquid --basis dry --bulk 20%",
+    );
+    assert!(
+        loose.contains("add a part of it, let it rest, and measure"),
+        "{loose}"
+    );
+    let bulk = json(
+        "gutta casing --solids 60% --leaf 340g --at \"12% ± 1%\" --rate 8% --rate-of liquid --basis dry --bulk 20%",
+    );
+    assert!((value(&bulk, "bulk_moisture", "%") - 20.0).abs() < 1e-9);
+    assert!(bulk["answer"]["bulk_moisture"]["u"].as_f64().unwrap() > 0.3);
 }

@@ -239,8 +239,10 @@ fn a_slip_in_what_is_brought_is_shown_in_the_right_form() {
             .flag("--bring").under("5g plum casng", "5g plum casng").hint("did you mean `plum casing`? if not, type its shares by mass, such as \"5g plum casng, 35% water\"; the rest is solids"),
         Refusal::new(line("5g watr"), 2, "unknown-name", "say what is in it: `watr`")
             .flag("--bring").under("5g watr", "5g watr").hint("did you mean `water`? if not, type its shares by mass, such as \"5g watr, 35% water\"; the rest is solids"),
-        Refusal::new(line("5g rum,"), 2, "unknown-name", "say what is in it: `rum`")
-            .flag("--bring").under("5g rum,", "5g rum,").hint("type its shares by mass, such as \"5g rum, 35% water\"; the rest is solids"),
+        Refusal::new(line("5g cordial,"), 2, "unknown-name", "say what is in it: `cordial`")
+            .flag("--bring").under("5g cordial,", "5g cordial,").hint("type its shares by mass, such as \"5g cordial, 35% water\"; the rest is solids"),
+        Refusal::new(line("5g rum,"), 2, "missing", "the strength of rum is missing")
+            .flag("--bring").under("5g rum,", "rum").hint("type it as on the bottle: rum 70% vol"),
         Refusal::new(line("5g rum,, 35% water"), 2, "empty", "nothing stands between two commas")
             .flag("--bring").under("5g rum,, 35% water", ",,").hint("parts have one comma and a blank between them: \"5g rum, 35% water\""),
         Refusal::new(line("5g rum, 35% water, , 5% sugar"), 2, "empty", "nothing stands between two commas")

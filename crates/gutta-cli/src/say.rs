@@ -1,9 +1,10 @@
 //! Figures in sentences: rounded to what their doubt supports.
 
 use gutta::Estimate;
+use gutta::bench::WEIGHING_TOLERANCE;
 use gutta::bench::{Action, Advice};
 use gutta::measure::{
-    Digits, Drops, Manner, Mass, Reading, Scalar, Scale, Spread, Unit, Verdict, coverage_95,
+    Digits, Drops, Manner, Mass, Ratio, Reading, Scalar, Scale, Spread, Unit, Verdict, coverage_95,
     number, quantity,
 };
 
@@ -246,6 +247,19 @@ fn places_for(u: f64) -> i32 {
     } else {
         3
     }
+}
+
+/// What is said of a mass that the scale cannot weigh within 2 %; nothing where
+/// it can, or where no scale is known.
+pub fn below_least(what: &str, mass: Mass, scale: Option<Scale>) -> Option<String> {
+    let least = scale?.least_weighing(Ratio::of_base(WEIGHING_TOLERANCE));
+    (mass.base() > 0.0 && mass.base() < least.base() * (1.0 - 1e-9)).then(|| {
+        format!(
+            "{} of {what} is less than this scale weighs within 2\u{a0}%, {}: make more at once, or weigh it on a finer scale",
+            base(mass.base(), Unit::GRAM),
+            base(least.base(), Unit::GRAM)
+        )
+    })
 }
 
 /// A person's units, and the scale that the masses are read on.

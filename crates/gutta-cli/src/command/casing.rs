@@ -71,7 +71,7 @@ pub struct CasingArgs {
     /// The scale's smallest step, such as 1g, or a scale of the book
     #[arg(long, value_name = "DIVISION", allow_hyphen_values = true)]
     scale: Option<String>,
-    /// The temperature of water that is measured by volume [20 °C]
+    /// The temperature of liquids that are measured by volume [20 °C]
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     temp: Option<String>,
     #[command(flatten)]
@@ -284,6 +284,7 @@ impl CasingArgs {
             scale: None,
             drop: None,
             temperature,
+            typed_temperature: Flag::of("--temp", self.temp.as_ref()),
         };
         let each = self.ingredients.iter();
         each.map(|text| bring(Flag::new(INGREDIENT, text), &around, assumed))

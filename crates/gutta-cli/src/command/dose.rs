@@ -5,6 +5,7 @@ use clap::{Args, ValueEnum};
 
 use gutta::Dosing;
 use gutta::bench::{Asked, Batch, BatchValue, Drop, LeafBasis};
+use gutta::matter::DensityOf;
 use gutta::measure::{Density, Kind, Mass, Measured, ROOM_TEMPERATURE, Reading, Unit};
 
 use super::draws::DrawArgs;
@@ -307,7 +308,15 @@ pub(super) fn bottle_of(
     if let Some(flag) = Flag::of("--liquid", named) {
         let found = liquid::needed(flag, shelf, assumed)?;
         let room = Measured::exact(ROOM_TEMPERATURE);
-        density = Some(liquid::density(flag, &found, &room, assumed)?);
+        density = if found.density == DensityOf::Unknown {
+            assumed.line(format!(
+                "the density of {} is not known: no volumes",
+                found.name
+            ));
+            None
+        } else {
+            Some(liquid::density(flag, &found, &room, assumed)?)
+        };
         asked = Some(found.name);
     }
     if let Some(flag) = Flag::of("--drop", own_drop) {

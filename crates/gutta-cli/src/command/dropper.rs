@@ -5,7 +5,7 @@ use clap::Args;
 use gutta::bench::{Calibrating, CountedDrops, Dropped, Falling, FromTip, Readings, together};
 use gutta::matter::{Air, Liquid};
 use gutta::measure::{
-    Kind, Length, Measured, RELATIVE_HUMIDITY, ROOM_TEMPERATURE, Reading, Scalar, Scale, TIP,
+    Kind, Length, Measured, RELATIVE_HUMIDITY, ROOM_TEMPERATURE, Reading, Scalar, Scale, TIP, Unit,
 };
 use gutta::{Caution, Error};
 
@@ -13,7 +13,8 @@ use super::draws::DrawArgs;
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{Assumed, Flag, density, liquid, scale};
+use crate::resolve::{Assumed, Flag, by_temperature, density, liquid, scale};
+use crate::say;
 use crate::speak::dropper::Question;
 use crate::speak::falling;
 
@@ -117,7 +118,10 @@ impl DropperArgs {
             from: calibrating,
             to,
         };
-        let predicted = falling.predict().map_err(|error| flag.fail(error))?;
+        let temp = Flag::of("--temp", self.temp.as_ref());
+        let predicted = falling
+            .predict()
+            .map_err(|error| by_temperature(temp, flag, &error).fail(error))?;
         let mut answer = question.say(&calibration);
         falling::say_then(&mut answer, &falling, &predicted, weighed);
         self.draws.add(&mut answer, || falling.simulate())?;
@@ -134,7 +138,11 @@ impl DropperArgs {
         assumed.exact_if(tip.is_exact(), format!("tip {}", reading.unbroken()));
         flag.within(&TIP, &reading)?;
         let temperature = match Flag::of("--temp", self.temp.as_ref()) {
-            Some(flag) => flag.temperature()?,
+            Some(flag) => {
+                let temperature = flag.temperature()?;
+                assumed.line(say::base(temperature.value().base(), Unit::CELSIUS));
+                temperature
+            }
             None => {
                 assumed.line("20\u{a0}°C");
                 Measured::exact(ROOM_TEMPERATURE)
@@ -153,9 +161,16 @@ impl DropperArgs {
             liquid,
             temperature,
         };
-        let predicted = from_tip
-            .predict()
-            .map_err(|error| named.unwrap_or(flag).fail(error))?;
+        let temp = Flag::of("--temp", self.temp.as_ref());
+        let predicted = from_tip.predict().map_err(|error| {
+            let is_width = error.to_string().starts_with("the tip");
+            let or = if is_width {
+                flag
+            } else {
+                named.unwrap_or(flag)
+            };
+            by_temperature(temp, or, &error).fail(error)
+        })?;
         let mut answer = falling::say_from_tip(&from_tip, &reading, &predicted, assumed);
         self.draws.add(&mut answer, || from_tip.simulate())?;
         Ok(answer)
@@ -266,6 +281,13 @@ fn of_book(flag: Flag<'_>, shelf: &Shelf) -> Outcome<Question> {
         "dropper {}: {} as calibrated on {}",
         entry.name, entry.liquid, entry.date
     ));
+    assumed.line(match &entry.calibrating.air {
+        Some(air) => format!(
+            "at {}: buoyancy of air and density at the temperature are taken into account",
+            say::base(air.temperature().value().base(), Unit::CELSIUS)
+        ),
+        None => "20\u{a0}°C, and no buoyancy of air".to_owned(),
+    });
     Ok(Question {
         typed: entry.typed.clone(),
         calibrating: entry.calibrating.clone(),

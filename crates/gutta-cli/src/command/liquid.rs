@@ -6,14 +6,15 @@ use clap::{Args, Subcommand};
 use gutta::Composition;
 use gutta::bench::{Added, Make, Mixture, ToStrength};
 use gutta::matter::{Liquid, Strength};
-use gutta::measure::{Kind, Measured, ROOM_TEMPERATURE, Temperature, VOLUME};
+use gutta::measure::{Kind, Measured, ROOM_TEMPERATURE, Scalar, Temperature, Unit, VOLUME};
 
 use super::draws::DrawArgs;
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::bring::{Around, bring};
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{self, Assumed, Flag, liquid};
+use crate::resolve::{self, Assumed, Flag, by_temperature, liquid};
+use crate::say;
 use crate::speak::liquid as speak;
 
 const SHOW_EXAMPLES: &str = "\
@@ -71,9 +72,20 @@ struct TemperatureArgs {
 }
 
 impl TemperatureArgs {
+    fn typed(&self) -> Option<Flag<'_>> {
+        Flag::of("--temp", self.temp.as_ref())
+    }
+
     fn read(&self, assumed: &mut Assumed) -> Outcome<Measured<Temperature>> {
-        match Flag::of("--temp", self.temp.as_ref()) {
-            Some(flag) => flag.any_temperature(),
+        match self.typed() {
+            Some(flag) => {
+                let temperature = flag.any_temperature()?;
+                assumed.line(format!(
+                    "liquids at {}",
+                    say::base(temperature.value().base(), Unit::CELSIUS)
+                ));
+                Ok(temperature)
+            }
             None => {
                 assumed.line("20\u{a0}°C");
                 Ok(Measured::exact(ROOM_TEMPERATURE))
@@ -84,10 +96,7 @@ impl TemperatureArgs {
     /// The flag that a complaint about the temperature is laid to, where it was
     /// typed.
     fn blamed<'a>(&'a self, or: Flag<'a>, error: &gutta::Error) -> Flag<'a> {
-        let of_temperature = error.to_string().contains("temperature");
-        Flag::of("--temp", self.temp.as_ref())
-            .filter(|_| of_temperature)
-            .unwrap_or(or)
+        by_temperature(self.typed(), or, error)
     }
 }
 
@@ -97,13 +106,18 @@ impl TemperatureArgs {
 pub struct ShowArgs {
     /// The liquid by its name, such as "alcohol 70% vol"
     #[arg(value_name = "LIQUID")]
-    liquid: Option<String>,
+    liquid: Vec<String>,
     #[command(flatten)]
     temperature: TemperatureArgs,
 }
 
 /// What a liquid is called in a complaint.
 const LIQUID: &str = "LIQUID";
+
+/// The words of a name, with or without quotes about them.
+fn in_one(words: &[String]) -> Option<String> {
+    (!words.is_empty()).then(|| words.join(" "))
+}
 
 fn the_liquid(text: Option<&String>) -> Outcome<Flag<'_>> {
     Flag::needed(LIQUID, "the liquid", text, liquid::NAMES)
@@ -112,9 +126,11 @@ fn the_liquid(text: Option<&String>) -> Outcome<Flag<'_>> {
 impl ShowArgs {
     fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
         let mut assumed = Assumed::default();
-        let flag = the_liquid(self.liquid.as_ref())?;
+        let name = in_one(&self.liquid);
+        let flag = the_liquid(name.as_ref())?;
         let found = liquid::needed(flag, shelf, &mut assumed)?;
         let temperature = self.temperature.read(&mut assumed)?;
+        liquid::not_corrected(&found, &temperature, &mut assumed);
         // What is known of it is shown, without what is not.
         let density = match found.density(&temperature) {
             Ok(density) => Some(density),
@@ -155,6 +171,7 @@ impl MixArgs {
             scale,
             drop: None,
             temperature: temperature.value(),
+            typed_temperature: self.temperature.typed(),
         };
         let mut mixture = Mixture {
             temperature,
@@ -182,7 +199,7 @@ impl MixArgs {
 pub struct DiluteArgs {
     /// The stronger liquid by its name, such as "alcohol 96% vol"
     #[arg(value_name = "LIQUID")]
-    liquid: Option<String>,
+    liquid: Vec<String>,
     /// The strength wanted, said as that of the stronger one: 70% or 40 Brix
     #[arg(long, value_name = "STRENGTH", allow_hyphen_values = true)]
     to: Option<String>,
@@ -210,7 +227,8 @@ impl DiluteArgs {
     fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
         let mut assumed = Assumed::default();
         let scale = resolve::scale(self.scale.as_ref(), shelf)?;
-        let flag = the_liquid(self.liquid.as_ref())?;
+        let name = in_one(&self.liquid);
+        let flag = the_liquid(name.as_ref())?;
         let stronger = liquid::needed(flag, shelf, &mut assumed)?;
         let to = Flag::needed(
             "--to",
@@ -297,6 +315,12 @@ fn weaker(to: Flag<'_>, stronger: &Liquid, assumed: &mut Assumed) -> Outcome<Liq
             .wrong("stray", format!("`{}` is no strength", to.text.trim()))
             .hint("type it as that of the stronger one, such as 70%"));
     };
+    let share = weaker.composition.as_ref().and_then(Composition::dissolved);
+    if share.is_some_and(|(_, share)| !share.is_exact()) {
+        return Err(to
+            .wrong("doubt", "a target is exact")
+            .hint("type the strength wanted without ±, such as 70%"));
+    }
     liquid::say_strength(&weaker, assumed);
     Ok(weaker)
 }

@@ -33,9 +33,14 @@ impl MeasuringArgs {
         resolve::scale(self.scale.as_ref(), shelf)
     }
 
+    /// The flag of the temperature, where it is typed.
+    pub fn typed_temperature(&self) -> Option<Flag<'_>> {
+        Flag::of("--temp", self.temp.as_ref())
+    }
+
     /// The temperature, where it is typed.
     pub fn temperature(&self) -> Outcome<Option<Measured<Temperature>>> {
-        Flag::of("--temp", self.temp.as_ref())
+        self.typed_temperature()
             .map(|flag| flag.temperature())
             .transpose()
     }

@@ -190,6 +190,7 @@ impl WaterArgs {
             scale,
             drop: watering.drop,
             temperature: watering.temperature.value(),
+            typed_temperature: self.measuring.typed_temperature(),
         };
         for text in &self.bring {
             let flag = Flag::new("--bring", text);

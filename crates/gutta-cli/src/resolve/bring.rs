@@ -2,14 +2,14 @@
 
 use gutta::Composition;
 use gutta::bench::{Added, Brought, Drop};
-use gutta::matter::{DensityOf, Liquid, Part, alcohol, liquids};
+use gutta::matter::{DensityOf, Liquid, Part, Strength, alcohol, liquids};
 use gutta::measure::{
     Kind, Measured, Ratio, Reading, Scalar, Scale, Temperature, Unit, VOLUME, read_leading,
 };
 
 use super::drop::for_liquid;
 use super::shelf::Shelf;
-use super::{AMOUNTS, Assumed, Flag, is_water, liquid, moved, share_of};
+use super::{AMOUNTS, Assumed, Flag, by_temperature, is_water, liquid, moved, share_of};
 use crate::failure::{Failure, Outcome};
 use crate::say;
 
@@ -24,6 +24,8 @@ pub struct Around<'a> {
     pub drop: Option<Drop>,
     /// The temperature that volumes are measured at.
     pub temperature: Temperature,
+    /// The flag that the temperature was typed with, where it was.
+    pub typed_temperature: Option<Flag<'a>>,
 }
 
 /// Reads one `--bring`.
@@ -44,6 +46,9 @@ pub fn bring(flag: Flag<'_>, around: &Around<'_>, assumed: &mut Assumed) -> Outc
         liquid::find(flag, name, at, around.shelf, assumed)?
     } else {
         let entry = around.shelf.liquid_if(name)?;
+        if entry.is_none() {
+            check_says_nothing(flag, name)?;
+        }
         let name = entry.map_or(name, |entry| entry.name.as_str());
         let composition = typed_composition(flag, name, &parts, assumed)?;
         if let Some(caution) = liquids::flammable(&composition) {
@@ -67,7 +72,7 @@ pub fn bring(flag: Flag<'_>, around: &Around<'_>, assumed: &mut Assumed) -> Outc
             .hint(format!("weigh it, and type its mass: \"… g {name}\""))),
         _ => density
             .check(&name, &composition, around.temperature)
-            .map_err(|error| flag.fail(error)),
+            .map_err(|error| by_temperature(around.typed_temperature, flag, &error).fail(error)),
     };
     let amount = measured(flag, &typed, &name, known, around, assumed)?;
     Ok(Brought {
@@ -183,6 +188,21 @@ fn check_commas(flag: Flag<'_>) -> Outcome<()> {
 fn amount_and_name<'a>(flag: Flag<'a>, at: usize, head: &'a str) -> Outcome<(Reading, &'a str)> {
     let (amount, end) = read_leading(head, AMOUNTS).map_err(|error| moved(flag, error, at))?;
     Ok((amount, head[end..].trim()))
+}
+
+/// A name that says what is in the liquid has no parts behind it: they would
+/// speak against it, or of another liquid.
+fn check_says_nothing(flag: Flag<'_>, name: &str) -> Outcome<()> {
+    let says = match Liquid::named(name) {
+        Ok(Some(named)) => !matches!(named.strength, Strength::Usual(_)),
+        Ok(None) | Err(_) => false,
+    };
+    if !says {
+        return Ok(());
+    }
+    Err(flag
+        .wrong("clash", format!("`{name}` says what is in it already"))
+        .hint("leave the shares out, or give the liquid a name of its own: \"1g mine, 20% water\""))
 }
 
 /// What is in a liquid that has no parts behind its name.

@@ -2,7 +2,7 @@
 
 use gutta::Caution;
 use gutta::bench::{Calibration, Drop};
-use gutta::matter::Liquid;
+use gutta::matter::{Liquid, liquids};
 use gutta::measure::{Density, DropMass, Kind, Measured, ROOM_TEMPERATURE, Reading, Scalar};
 
 use super::shelf::Shelf;
@@ -96,6 +96,10 @@ pub fn of_book(flag: Flag<'_>, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<
             Some(entry) => Some(entry.liquid()),
             None => Liquid::named(&entry.liquid).ok().flatten(),
         };
+        let composition = liquid.as_ref().and_then(|l| l.composition.as_ref());
+        if let Some(caution) = composition.and_then(liquids::flammable) {
+            assumed.caution(caution);
+        }
         liquid.and_then(|liquid| liquid.density(&room).ok().map(|d| d.measured()))
     };
     Ok(Found {

@@ -1,9 +1,8 @@
 //! A liquid by its name: one of the book, or a name that says what is in it.
 
 use gutta::bench::Dropped;
-use gutta::matter::{Liquid, Solute, Strength, liquids};
-use gutta::measure::{Density, Measured, Scalar, Temperature, Unit};
-use gutta_book::LiquidEntry;
+use gutta::matter::{DensityOf, Liquid, Solute, Strength, liquids};
+use gutta::measure::{Density, Measured, ROOM_TEMPERATURE, Scalar, Temperature, Unit};
 
 use super::shelf::Shelf;
 use super::{Assumed, Flag, moved};
@@ -22,6 +21,9 @@ pub fn find(
     let liquid = match shelf.liquid_if(name)? {
         Some(entry) => {
             let liquid = entry.liquid();
+            if !liquid.is_water() && Liquid::named(name).is_ok_and(|named| named.is_some()) {
+                assumed.once(format!("{}: the book's own numbers", liquid.name));
+            }
             own(&liquid, assumed);
             Some(liquid)
         }
@@ -42,10 +44,30 @@ pub fn find(
 
 /// The liquid that a flag names; it must be there.
 pub fn needed(flag: Flag<'_>, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<Liquid> {
-    match find(flag, flag.text, 0, shelf, assumed)? {
-        Some(liquid) => Ok(liquid),
-        None => shelf.liquid(flag).map(LiquidEntry::liquid),
+    if flag.text.trim().is_empty() {
+        return Err(flag.wrong("empty", "the liquid has no name").hint(NAMES));
     }
+    if let Some(liquid) = find(flag, flag.text, 0, shelf, assumed)? {
+        return Ok(liquid);
+    }
+    let missing = match shelf.liquid(flag) {
+        Ok(entry) => return Ok(entry.liquid()),
+        Err(missing) => missing,
+    };
+    Err(match near(flag.text) {
+        Some(near) => missing.hint(format!("did you mean {near}? {NAMES}")),
+        None => missing,
+    })
+}
+
+/// The known word that the words of a name may be a slip for.
+pub fn near(name: &str) -> Option<&'static str> {
+    let word = name
+        .trim_start_matches(|c: char| !c.is_alphabetic())
+        .split(|c: char| c.is_numeric())
+        .next()
+        .unwrap_or_default();
+    gutta_book::nearest(word.trim(), Liquid::names())
 }
 
 /// What to type for a liquid.
@@ -63,7 +85,10 @@ pub fn density(
         let missing = error.kind() == gutta::ErrorKind::Missing;
         let failure = flag.fail(error);
         if missing {
-            failure.hint("weigh 10 mL of it, and type the density: --density 0.871g/mL")
+            failure.hint(format!(
+                "weigh 10 mL of it: its density is that mass over 10 mL; type it as --density in place of {}",
+                flag.name
+            ))
         } else {
             failure
         }
@@ -73,7 +98,20 @@ pub fn density(
         liquid.name,
         say::estimate(&density, Unit::GRAM_PER_MILLILITRE)
     ));
+    not_corrected(liquid, temperature, assumed);
     Ok(density.measured())
+}
+
+/// Says of a density that was measured that it is not brought to another
+/// temperature.
+pub fn not_corrected(liquid: &Liquid, temperature: &Measured<Temperature>, assumed: &mut Assumed) {
+    let is_room = (temperature.value().base() - ROOM_TEMPERATURE.base()).abs() < 0.05;
+    if matches!(liquid.density, DensityOf::Measured(_)) && !is_room {
+        assumed.once(format!(
+            "the density of {} is as it was measured, not brought to the temperature",
+            liquid.name
+        ));
+    }
 }
 
 /// A liquid as a calibration takes it.
@@ -110,6 +148,18 @@ pub fn say_strength(liquid: &Liquid, assumed: &mut Assumed) {
         return;
     };
     let share = |part| say::base(composition.share(part).base(), Unit::PERCENT);
+    let typed = match &liquid.strength {
+        Strength::ByVolume { typed, .. }
+        | Strength::ByMass(typed)
+        | Strength::Brix(typed)
+        | Strength::WaterOf(typed)
+        | Strength::SolidsOf(typed) => Some(typed),
+        Strength::Own | Strength::Unsaid | Strength::Usual(_) => None,
+    };
+    assumed.exact_if(
+        typed.is_some_and(gutta::measure::Reading::is_exact),
+        format!("strength of {name}"),
+    );
     match (&liquid.strength, composition.dissolved()) {
         (Strength::ByVolume { said, .. }, Some((solute, _))) => {
             let taken = if *said {
@@ -137,6 +187,13 @@ pub fn say_strength(liquid: &Liquid, assumed: &mut Assumed) {
                 solute.part().name()
             ));
         }
+        (Strength::SolidsOf(_), _) => {
+            assumed.once(format!(
+                "{name} is {} water, the rest {}",
+                share(gutta::Part::Water),
+                composition.rest().name()
+            ));
+        }
         (Strength::WaterOf(_), _) => {
             assumed.once(format!("{name}, the rest {}", composition.rest().name()));
         }
@@ -151,7 +208,7 @@ pub fn say_strength(liquid: &Liquid, assumed: &mut Assumed) {
                 "{name} holds {range} of water, the rest {} ({}): type your own, such as {name} {}% water",
                 composition.rest().name(),
                 one.source,
-                say::base(one.usual_water().value().base(), Unit::PERCENT).replace("\u{a0}%", "")
+                one.round_water()
             ));
         }
         _ => {}

@@ -239,6 +239,13 @@ impl<'a> Flag<'a> {
     }
 }
 
+/// The flag that a complaint is about: that of the temperature where it is one
+/// about it and was typed, or else another.
+pub fn by_temperature<'a>(typed: Option<Flag<'a>>, or: Flag<'a>, error: &Error) -> Flag<'a> {
+    let about_it = error.to_string().starts_with("the temperature");
+    typed.filter(|_| about_it).unwrap_or(or)
+}
+
 /// The share of a reading that is one.
 pub fn share_of(reading: &Reading) -> Measured<Ratio> {
     let none = Measured::exact(Ratio::of_base(0.0));

@@ -4,9 +4,7 @@ use std::cell::OnceCell;
 use std::path::{Path, PathBuf};
 
 use gutta::measure::Scale;
-use gutta_book::{
-    Book, BookError, BookErrors, DropperEntry, LiquidEntry, LotEntry, NoSuchName, nearest,
-};
+use gutta_book::{Book, BookError, BookErrors, DropperEntry, LiquidEntry, LotEntry, NoSuchName};
 
 use super::Flag;
 use crate::failure::{Failure, Outcome};
@@ -81,12 +79,14 @@ impl Shelf {
 
     /// A liquid by its name.
     pub fn liquid(&self, flag: Flag<'_>) -> Outcome<&LiquidEntry> {
-        self.needed(
-            flag,
-            "type its density: --density 0.871g/mL; names such as alcohol 70% vol need no book",
-        )?
-        .liquid(flag.text)
-        .map_err(|e| no_such(flag, &e))
+        let instead = if flag.name == "--liquid" {
+            "type its density: --density 0.871g/mL; names such as alcohol 70% vol need no book"
+        } else {
+            "type a name that says what is in it, such as \"alcohol 70% vol\""
+        };
+        self.needed(flag, instead)?
+            .liquid(flag.text)
+            .map_err(|e| no_such(flag, &e))
     }
 
     /// A liquid by its name, where there is a book that has it.
@@ -97,13 +97,11 @@ impl Shelf {
     /// The name of a liquid that a name may be a slip for: one of the book, or
     /// water.
     pub fn liquid_near(&self, name: &str) -> Outcome<Option<String>> {
-        Ok(match self.book()? {
-            Some(book) => book
-                .liquid(name)
-                .err()
-                .and_then(|no| no.nearest().map(str::to_owned)),
-            None => nearest(name, ["water"]).map(str::to_owned),
-        })
+        let of_book = self.book()?.and_then(|book| {
+            let no = book.liquid(name).err()?;
+            no.nearest().map(str::to_owned)
+        });
+        Ok(of_book.or_else(|| super::liquid::near(name).map(str::to_owned)))
     }
 
     /// The droppers that were calibrated with a liquid.

@@ -3,7 +3,7 @@
 use gutta::Caution;
 use gutta::bench::{Falling, FromTip, Predicted};
 use gutta::matter::Liquid;
-use gutta::measure::{Reading, Unit};
+use gutta::measure::{Reading, TYPED_DROP, Unit};
 
 use super::dropper::{
     MASS, RATE, SUSPECTS, THEN_MASS, THEN_RATE, THEN_VOLUME, TIP, VOLUME, as_flag, check, within,
@@ -35,10 +35,14 @@ fn next(answer: &mut Answer, liquid: &str, predicted: &Predicted) {
     answer.next.push(format!(
         "better than this, and two minutes' work: count 20 drops of {liquid} onto the zeroed scale"
     ));
-    answer.next.push(format!(
-        "until then type it as {}",
-        as_flag(&predicted.drop_mass)
-    ));
+    // One of an unusual size is not taken as it is.
+    let one = predicted.drop_mass.best().mass();
+    if TYPED_DROP.check_base(one.value).is_ok() {
+        answer.next.push(format!(
+            "until then type it as {}",
+            as_flag(&predicted.drop_mass)
+        ));
+    }
 }
 
 /// Adds the drop of another liquid to the answer about water.
@@ -63,7 +67,7 @@ pub fn say_then(
         say::drivers(&say::budget(&predicted.drop_mass))
     ));
     answer.assumed.push(format!(
-        "a tip of {} outer diameter, found by the drops of water; the other drop by surface tension (Harkins and Brown, times 1.08)",
+        "a tip of {} outer diameter, found by the drops of water; the other drop by surface tension (Harkins and Brown, times 1.08; its correction and the tension of alcohol by tables as remembered)",
         say::estimate(&predicted.tip, Unit::MILLIMETRE)
     ));
     next(answer, liquid, predicted);
@@ -112,16 +116,14 @@ pub fn say_from_tip(
         say::drivers(&answer.budget)
     ));
     next(&mut answer, liquid, predicted);
-    assumed.line("nothing was weighed: the drop is by surface tension from the tip (Harkins and Brown), held upright, wet to its rim");
+    assumed.line("nothing was weighed: the drop is by surface tension from the tip, held upright, wet to its rim (Harkins and Brown; its correction and the tension of alcohol by tables as remembered)");
     answer.working.push(format!(
         "m g = 2π r γ ψ(r/V^⅓) with r = {} gives m = {}",
         say::base(predicted.tip.best().value / 2.0, Unit::MILLIMETRE),
         say::base(predicted.drop_mass.best().mass().value, say::MILLIGRAM)
     ));
-    if gutta::measure::TYPED_DROP
-        .check_base(predicted.drop_mass.best().mass().value)
-        .is_err()
-    {
+    let one = predicted.drop_mass.best().mass();
+    if TYPED_DROP.check_base(one.value).is_err() {
         answer.cautions.push(Caution::UnusualDrop.to_string());
     }
     assumed.settle(&mut answer);

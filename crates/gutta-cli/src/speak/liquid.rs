@@ -1,7 +1,8 @@
 //! Liquids in sentences: what is in one, several together, one made weaker.
 
+use gutta::bench::Added;
 use gutta::bench::{MixedLiquids, Mixture, ToStrength, Weakened};
-use gutta::matter::{Composition, Liquid, Part, liquids};
+use gutta::matter::{Composition, Liquid, Part, Solute};
 use gutta::measure::{
     Density, Estimate, Kind, Mass, Measured, Reading, Scalar, Scale, Temperature, Unit, Volume,
 };
@@ -174,7 +175,9 @@ pub fn show(
                 quoted(&liquid.name)
             ));
         }
-        Err(error) => answer.next.extend(error.hint().map(str::to_owned)),
+        // What has no density here may be no liquid.
+        Err(error) if density.is_some() => answer.next.extend(error.hint().map(str::to_owned)),
+        Err(_) => {}
     }
     if let Some(flash) = liquid.flash_point() {
         answer.put_exact(&FLASH, flash.base());
@@ -188,11 +191,16 @@ pub fn show(
             )
         }));
     } else if density.is_some() {
-        answer.doubt.push(
-            "not known: type it with the strength, such as \"alcohol 70% ± 1% vol\"".to_owned(),
-        );
+        answer.doubt.push(doubt_of_strength(liquid));
     } else {
         answer.doubt.push("the density is not known".to_owned());
+    }
+    for (part, share) in inside.iter().filter(|(_, share)| share.u() > 0.0) {
+        answer.doubt.push(format!(
+            "{} {} (95\u{a0}%)",
+            part.name(),
+            say::with_doubt(share, Unit::PERCENT)
+        ));
     }
     if let (Some(composition), Some(density)) = (&liquid.composition, density) {
         answer.working.push(format!(
@@ -203,6 +211,24 @@ pub fn show(
     }
     assumed.settle(&mut answer);
     answer
+}
+
+/// How the doubt of a strength is typed.
+fn doubt_of_strength(liquid: &Liquid) -> String {
+    let dissolved = liquid.composition.as_ref().and_then(Composition::dissolved);
+    match dissolved {
+        None => "not known".to_owned(),
+        Some((Solute::Alcohol, _)) => {
+            "not known: type it with the strength, such as \"alcohol 70% ± 1% vol\"".to_owned()
+        }
+        Some((Solute::Sugar, _)) => {
+            "not known: type it with the strength, such as \"syrup 65 ± 1 Brix\"".to_owned()
+        }
+        Some((solute, _)) => format!(
+            "not known: type it with the strength, such as \"{} 50% ± 1%\"",
+            solute.part().name()
+        ),
+    }
 }
 
 fn quoted(name: &str) -> String {
@@ -270,24 +296,32 @@ pub fn mix(
         "label it with what is in it and the date; calibrate a dropper with it: it is a liquid of its own"
             .to_owned(),
     );
-    let composition = alcohol_and_water(mixed);
-    if let Some(caution) = composition.as_ref().and_then(liquids::flammable) {
-        assumed.caution(caution);
+    let weighed: Vec<String> = mixture
+        .liquids
+        .iter()
+        .map(|one| match one.amount {
+            Added::Mass(mass) => format!("{} of {}", voice.mass(mass.value()), one.name),
+            Added::Volume(volume) => format!(
+                "{} of {} by its density",
+                say::base(volume.value().base(), Unit::MILLILITRE),
+                one.name
+            ),
+            Added::Drops(n, _) => format!("{} of {}", say::whole_drops(n), one.name),
+        })
+        .collect();
+    answer
+        .working
+        .push(format!("{} = {mass}", weighed.join(" + ")));
+    for (part, share) in &mixed.shares {
+        answer.working.push(format!(
+            "{} = {} / {mass} = {}",
+            part.name(),
+            voice.mass(mixed.mass.best() * share.best()),
+            say::estimate(share, Unit::PERCENT)
+        ));
     }
-    let terms: Vec<String> = mixture.liquids.iter().map(|one| one.name.clone()).collect();
-    answer.working.push(format!(
-        "shares = Σ mass × share / Σ mass over {}",
-        terms.join(", ")
-    ));
     assumed.settle(&mut answer);
     answer
-}
-
-/// The mixture, where it is alcohol and water alone.
-fn alcohol_and_water(mixed: &MixedLiquids) -> Option<Composition> {
-    mixed.strength.as_ref()?;
-    let of_alcohol = mixed.shares.iter().find(|(part, _)| *part == Part::Alcohol);
-    Composition::spirit(of_alcohol?.1.measured()).ok()
 }
 
 /// A liquid made weaker.
@@ -338,11 +372,27 @@ pub fn dilute(
             voice.with_doubt(&plan.stronger),
             say::drivers(&answer.budget)
         ));
+    } else if plan.stronger_volume.u() > 0.0 {
+        answer.doubt.push(format!(
+            "its volume {} (95\u{a0}%): {}",
+            say::with_doubt(&plan.stronger_volume, Unit::MILLILITRE),
+            say::drivers(&say::budget(&plan.stronger_volume))
+        ));
     } else {
-        answer.doubt.push(
-            "not known: type it with the strength, such as \"alcohol 96% ± 1% vol\"".to_owned(),
+        answer.doubt.push(doubt_of_strength(&question.stronger));
+    }
+    let half = say::half_width(&plan.water);
+    if half > plan.water.best().base() {
+        answer.cautions.push(
+            "by its doubt the stronger may be no stronger than what is wanted: measure it first"
+                .to_owned(),
         );
     }
+    answer.cautions.extend(
+        [("the stronger", &plan.stronger), ("water", &plan.water)]
+            .into_iter()
+            .filter_map(|(what, mass)| say::below_least(what, mass.best(), scale)),
+    );
     answer.next.push(
         "mix, let it come to the room's temperature, and label it with strength and date"
             .to_owned(),

@@ -451,6 +451,18 @@ impl Question {
             self.to.unbroken()
         );
         let mut answer = Answer::new("water", headline);
+        if !self.watering.brought.is_empty() {
+            let at_once = plan.mass_at_once.as_ref().map_or_else(String::new, |mass| {
+                format!(
+                    ": the scale reads {} right after mixing",
+                    voice.reading(mass)
+                )
+            });
+            answer.details.push(format!(
+                "What goes on brings it to {} first{at_once}.",
+                say::base(plan.pile.aired().moisture().base(), Unit::PERCENT)
+            ));
+        }
         answer.check = scale_reads(
             voice,
             &plan.final_mass,

@@ -33,7 +33,7 @@ const GRAVITY: f64 = 9.806_65;
 /// The correction ψ of a drop's mass, in powers of x = r/V^⅓.
 ///
 /// Source: Lee, Chan and Pogaku 2008, a fit to Harkins and Brown's measurements,
-/// from memory; it lies within 1.2 % of the values tabled for 0.3 ≤ x ≤ 1.2.
+/// as remembered; it lies within 1.2 % of the values tabled for 0.3 ≤ x ≤ 1.2.
 const CORRECTION: [f64; 8] = [1.0, -0.9121, -2.109, 13.38, -27.29, 27.53, -13.58, 2.593];
 
 /// Steps of Newton's method: from the start here four reach the last bits.
@@ -152,6 +152,9 @@ pub struct Predicted {
 /// check of it (State Pharmacopoeia dropper: 95 % alcohol, ether; Gorgas, Dental
 /// Medicine: alcohol, dilute alcohol, ether, chloroform).
 const BY_WATER: (f64, f64) = (1.08, 0.05);
+/// From this part of water's surface tension on, a liquid is too near water for
+/// the 1.08: those that it was fitted to have less than half.
+const NEAR_WATER: f64 = 0.6;
 /// What it is off by when the tip was measured: nothing known, 8 %.
 const BY_TIP: (f64, f64) = (1.0, 0.08);
 
@@ -207,6 +210,28 @@ impl Falling {
         Ok(inputs.simulate(formula, FIGURES, pick))
     }
 
+    /// The factor was fitted to liquids far from water: water itself drops as it
+    /// was weighed, and what is near it somewhere between.
+    fn check_unlike_water(&self, temperature: &Measured<Temperature>) -> Result<()> {
+        let tension = self.to.surface_tension_at(temperature)?.best();
+        let of_water = water::surface_tension(temperature.value());
+        if tension < of_water * NEAR_WATER {
+            return Ok(());
+        }
+        let (why, hint) = if self.to.is_water() {
+            (
+                "its drop is the one that was weighed",
+                "name another liquid, such as alcohol 70% vol",
+            )
+        } else {
+            (
+                "it is too near water for its drop to be worked out",
+                "count 20 drops of it onto the zeroed scale: a drop has that mass over 20",
+            )
+        };
+        Err(Error::new(ErrorKind::Refused, format!("{}: {why}", self.to.name)).with_hint(hint))
+    }
+
     fn lay(&self) -> Result<(Inputs, FromWater)> {
         if self.from.liquid != Dropped::Water {
             return Err(Error::new(
@@ -218,6 +243,7 @@ impl Falling {
         let (_, drawn) = self.from.drawn()?;
         let (mut inputs, own) = self.from.lay(&drawn);
         let temperature = self.from.temperature();
+        self.check_unlike_water(&temperature)?;
         let to = ThinSlots::lay(&self.to, temperature.value(), &mut inputs)?;
         Liquid::water().tension(temperature.value())?;
         let formula = FromWater {

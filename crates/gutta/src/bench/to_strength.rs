@@ -136,6 +136,12 @@ impl ToStrength {
             )
             .with_hint("say the strength wanted of the same liquid"));
         }
+        if to.value().base() <= 0.0 {
+            return Err(
+                Error::new(ErrorKind::Refused, "a strength of nothing is water alone")
+                    .with_hint("take distilled water, or type a strength above 0 %"),
+            );
+        }
         if to.value() >= from.value() {
             return Err(Error::new(
                 ErrorKind::Refused,

@@ -406,6 +406,24 @@ pub const TOLERANCE: Range = Range {
     ..STRENGTH
 };
 
+/// The water of what casings are made of: 0 to 50 %.
+pub const INGREDIENT_WATER: Range = Range {
+    name: "the water of an ingredient",
+    low: End::With(0.0),
+    high: End::With(50.0),
+    hint: "type the water in it, such as 20% water",
+    ..STRENGTH
+};
+
+/// The temperature of honey, where its density is known: 15 to 25 °C.
+pub const HONEY_TEMPERATURE: Range = Range {
+    name: "the temperature of honey",
+    low: End::With(15.0),
+    high: End::With(25.0),
+    hint: "the density of honey is known here from 15 to 25 °C: weigh it, or bring it to the room's temperature",
+    ..ALCOHOL_TEMPERATURE
+};
+
 /// The water of honey, where its density is known: 13 to 20 %.
 pub const HONEY_WATER: Range = Range {
     name: "the water of honey",

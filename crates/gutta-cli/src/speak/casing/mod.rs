@@ -32,7 +32,8 @@ keys! {
     AT_ONCE = "mass_at_once": GRAMS, "the mass right after casing, carrier still there";
     GROSS_AT_ONCE = "gross_at_once": GRAMS, "the mass right after casing, with the tray";
     BULK_WATER = "bulk_water": GRAMS, "the water to add to the bulking moisture; 0 when the casing has brought enough";
-    BULK_MASS = "bulk_mass": GRAMS, "the mass in bulk";
+    BULK_MOISTURE = "bulk_moisture": Shape::Quantity(JsonUnit::Percent), "the moisture in bulk, with the water as it is weighed out, wet basis";
+    BULK_MASS = "bulk_mass": GRAMS, "the mass in bulk, with the water as it is weighed out";
     BULK_GROSS = "bulk_gross": GRAMS, "the mass in bulk, with the tray";
     FINAL = "final_mass": GRAMS, "the mass to stop at when it is dried back";
     FINAL_GROSS = "final_gross": GRAMS, "the mass to stop at, with the tray";
@@ -60,6 +61,7 @@ pub static FORMS: &[Form] = &[
             &AT_ONCE,
             &GROSS_AT_ONCE,
             &BULK_WATER,
+            &BULK_MOISTURE,
             &BULK_MASS,
             &BULK_GROSS,
             &FINAL,
@@ -114,6 +116,10 @@ fn in_words(rate: Rate) -> String {
     format!("{} on {leaf}", of_word(rate))
 }
 
+/// A moisture that is off by more than this, at 95 %, is too loosely known to be
+/// watered to at once: the target band of a point.
+const LOOSE: f64 = 0.01;
+
 impl Question {
     fn voice(&self) -> Voice {
         Voice::of(&self.leaf.reading, self.scale)
@@ -128,6 +134,16 @@ impl Question {
         )
     }
 
+    /// A mass to weigh out; one that the scale would show as nothing, as it is.
+    fn shown(&self, mass: &Estimate<Mass>) -> String {
+        let is_shown = |scale: Scale| mass.best() >= scale.division();
+        if self.scale.is_none_or(is_shown) {
+            self.voice().weight(mass)
+        } else {
+            self.voice().mass(mass.best())
+        }
+    }
+
     /// `2700 g (3312 g with the tray)`.
     fn reading(&self, mass: &OnScale) -> String {
         let net = self.voice().reading(&mass.net);
@@ -140,13 +156,12 @@ impl Question {
     /// The answer where the rate is named in full; `only_liquid` where it was not
     /// said to be of the liquid, and can be of nothing else.
     pub fn say(mut self, cased: &Cased, only_liquid: bool) -> Answer {
-        let voice = self.voice();
         let rate = self.casing.rate;
         let mut answer = Answer::new(
             "casing",
             format!(
                 "Weigh {} of casing ({} {}) for {}.",
-                voice.weight(&cased.casing),
+                self.shown(&cased.casing),
                 self.rate,
                 in_words(rate),
                 self.leaf_now()
@@ -177,7 +192,7 @@ impl Question {
         if let [_, _, ..] = cased.parts[..] {
             let parts = cased.parts.iter().zip(&self.casing.recipe);
             let parts: Vec<String> = parts
-                .map(|(mass, part)| format!("{} of {}", voice.weight(mass), part.name))
+                .map(|(mass, part)| format!("{} of {}", self.shown(mass), part.name))
                 .collect();
             answer
                 .details
@@ -215,13 +230,19 @@ impl Question {
         let voice = self.voice();
         let reading = self.reading(&bulk.mass);
         match &bulk.water {
+            Some(water) if say::half_width(&bulk.moisture) > LOOSE => format!(
+                "In bulk: {} of water would bring it to {}, and so loosely is the moisture known that it may come to {} (95\u{a0}%): add a part of it, let it rest, and measure; with all of it the scale reads {reading}.",
+                voice.weight(water),
+                wanted.unbroken(),
+                say::with_doubt(&bulk.moisture, Unit::PERCENT)
+            ),
             Some(water) => format!(
                 "In bulk: add {} of water, and the scale reads {reading}, at {}.",
                 voice.weight(water),
                 wanted.unbroken()
             ),
             None => format!(
-                "In bulk: add no water, the casing has brought it to {} already ({} was wanted); the scale reads {reading}.",
+                "In bulk: add no water, it is at {} already ({} was wanted); the scale reads {reading}.",
                 say::estimate(&bulk.moisture, Unit::PERCENT),
                 wanted.unbroken()
             ),
@@ -319,7 +340,8 @@ impl Question {
                 "for the water to bulk and the weight to stop at, type --bulk and --to".to_owned(),
             );
         }
-        if self.assumed.is_upper_bound() {
+        let goes_on = cased.bulk.is_some() || cased.dried.is_some();
+        if self.assumed.is_upper_bound() && goes_on {
             next.push(
                 "the moisture is an upper bound, so the water to bulk is the least that is needed, and the weight to stop at is the lowest: check before you reach it"
                     .to_owned(),
@@ -336,6 +358,21 @@ impl Question {
             (None, None) => cased.moisture.best(),
         };
         answer.cautions.extend(self.mould(kept, &cased.solids));
+        answer.cautions.splice(0..0, self.too_little(cased));
+    }
+
+    /// What the scale cannot weigh well of all that is to be weighed out.
+    fn too_little(&self, cased: &Cased) -> Vec<String> {
+        let scale = self.scale;
+        let casing = say::below_least("casing", cased.casing.best(), scale);
+        let parts = cased.parts.iter().zip(&self.casing.recipe);
+        let several = cased.parts.len() > 1;
+        let parts = parts
+            .filter(|_| several)
+            .filter_map(|(mass, part)| say::below_least(&part.name, mass.best(), scale));
+        let water = cased.bulk.as_ref().and_then(|bulk| bulk.water.as_ref());
+        let water = water.and_then(|water| say::below_least("water", water.best(), scale));
+        casing.into_iter().chain(parts).chain(water).collect()
     }
 
     fn mould(&self, kept: Moisture, solids: &Estimate<Mass>) -> Vec<String> {
@@ -393,6 +430,7 @@ fn figures(answer: &mut Answer, cased: &Cased) {
             Some(water) => answer.put(&BULK_WATER, water),
             None => answer.put_exact(&BULK_WATER, 0.0),
         }
+        answer.put(&BULK_MOISTURE, &bulk.moisture);
         answer.put(&BULK_MASS, &bulk.mass.net);
         answer.put_if(&BULK_GROSS, bulk.mass.gross.as_ref());
     }

@@ -203,8 +203,8 @@ impl Casing {
             leaf: laid.best.leaf,
             made: laid.best.casing,
             casing: run.estimate(|f| f.casing.total()),
-            solids: run.estimate(|f| f.casing.dry_matter()),
-            water: run.estimate(|f| f.casing.water()),
+            solids: run.estimate(|f| f.weighed.dry_matter()),
+            water: run.estimate(|f| f.weighed.water()),
             parts: parts.collect(),
             moisture: run.estimate(|f| f.cased.moisture()),
             mass: gross(
@@ -247,8 +247,8 @@ impl Casing {
             let (cased, in_bulk) = (f.cased.aired().total(), f.in_bulk.total());
             row.copy_from_slice(&[
                 f.casing.total().base(),
-                f.casing.dry_matter().base(),
-                f.casing.water().base(),
+                f.weighed.dry_matter().base(),
+                f.weighed.water().base(),
                 f.cased.moisture().base(),
                 cased.base(),
                 (cased + f.tray).base(),

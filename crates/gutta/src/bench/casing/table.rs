@@ -34,6 +34,8 @@ where
     pub leaf: Pile<V>,
     /// The casing that the rate asks for.
     pub casing: Pile<V>,
+    /// The casing as it is weighed out.
+    pub weighed: Pile<V>,
     /// The leaf with the casing on that is weighed out.
     pub cased: Pile<V>,
     /// The water that the bulking moisture asks for.
@@ -114,6 +116,7 @@ impl Formula for Table {
         Figures {
             leaf,
             casing,
+            weighed,
             cased,
             water: self.bulk.map(|bulk| aired.water_to(bulk.lift())),
             in_bulk,

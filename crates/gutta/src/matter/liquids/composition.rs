@@ -1,6 +1,5 @@
 //! What is in a liquid, by mass.
 
-use uom::si::ratio::percent;
 use uom::si::{SI, Units};
 
 use super::{Part, Solute};
@@ -68,7 +67,7 @@ impl Composition {
                 return refuse(format!(
                     "the share of {} must be from 0 % to 100 %, not {} %",
                     part.name(),
-                    share.value().get::<percent>()
+                    (number * 1e11).round() / 1e9
                 ))
                 .map_err(|e| e.with_hint("type the share by mass, such as 35% water"));
             }

@@ -2,11 +2,13 @@
 
 use uom::si::{SI, Units};
 
-use super::{Composition, CompositionSlots, Solute, check_density};
+use super::honey::{HONEY_DENSITY_U, honey_density};
+use super::{Composition, CompositionSlots, Part, Solute, check_density};
 use crate::error::{Error, ErrorKind, Result};
 use crate::matter::water;
 use crate::measure::{
-    Density, Inputs, Measured, Point, Ratio, Real, Scalar, Slot, Temperature, WATER_TEMPERATURE,
+    Density, HONEY_TEMPERATURE, HONEY_WATER, Inputs, Measured, Point, Ratio, Real, Scalar, Slot,
+    Temperature, WATER_TEMPERATURE,
 };
 
 /// What the density of a liquid is known from.
@@ -16,6 +18,8 @@ pub enum DensityOf {
     Water,
     /// It is that of one thing in water at its temperature, by its share.
     Solution(Solute),
+    /// It is that of honey, by its water.
+    Honey,
     /// It was measured.
     Measured(Measured<Density>),
     /// It is not known.
@@ -51,6 +55,10 @@ impl DensityOf {
                 let share = composition.share(solute.part());
                 solute.shares().check_base(share.base())
             }
+            Self::Honey => {
+                HONEY_TEMPERATURE.check_base(temperature.base())?;
+                HONEY_WATER.check_base(composition.share(Part::Water).base())
+            }
             Self::Measured(density) => check_density(density),
             Self::Unknown => Err(Error::new(
                 ErrorKind::Missing,
@@ -67,6 +75,11 @@ impl DensityOf {
                 DensitySlot::Measured(inputs.add_once(format!("density of {of}"), density))
             }
             Self::Solution(solute) => DensitySlot::Solution(*solute, solute.table(inputs)),
+            Self::Honey => {
+                let one = Ratio::of_base(1.0);
+                let table = Measured::new(one, HONEY_DENSITY_U, f64::INFINITY);
+                DensitySlot::Honey(inputs.add_once("table of the density of honey", &table))
+            }
             Self::Water | Self::Unknown => DensitySlot::Water,
         }
     }
@@ -79,6 +92,8 @@ pub enum DensitySlot {
     Water,
     /// That of one thing in water, and what its table may be off by.
     Solution(Solute, Option<Slot<Ratio>>),
+    /// That of honey, and what its table may be off by.
+    Honey(Slot<Ratio>),
     /// One that was measured.
     Measured(Slot<Density>),
 }
@@ -96,6 +111,9 @@ impl DensitySlot {
     {
         match self {
             Self::Water => water::density(temperature),
+            Self::Honey(table) => {
+                honey_density(parts.share(Part::Water, point)) * point.get(*table)
+            }
             Self::Measured(slot) => point.get(*slot),
             Self::Solution(solute, table) => {
                 let density = solute.density(parts.share(solute.part(), point), temperature);

@@ -7,9 +7,9 @@
 
 use uom::si::ratio::percent;
 
-use super::{Composition, Part};
+use super::{Composition, DensityOf, Part};
 use crate::error::Result;
-use crate::measure::{Density, HONEY_WATER, Measured, Ratio, Scalar};
+use crate::measure::{Measured, Ratio, Scalar};
 
 /// An ingredient of casings.
 #[derive(Debug)]
@@ -36,9 +36,9 @@ impl PartialEq for Ingredient {
 
 impl Ingredient {
     /// Each of them.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self {
-            name: "honey",
+            name: HONEY,
             also: &[],
             water: [14.3, 20.0],
             rest: Part::Sugar,
@@ -80,6 +80,13 @@ impl Ingredient {
             source: "common practice, as remembered: go by the label",
         },
         Self {
+            name: "sugar",
+            also: &["white sugar"],
+            water: [0.0, 0.5],
+            rest: Part::Sugar,
+            source: "common practice, as remembered: dry, by the spoon",
+        },
+        Self {
             name: "cocoa powder",
             also: &["cocoa"],
             water: [3.0, 5.0],
@@ -111,31 +118,20 @@ impl Ingredient {
         Composition::with_rest(&[(Part::Water, water)], self.rest)
     }
 
-    /// Its density at the room's temperature with this much water, where that is
-    /// known.
-    pub fn density(&self, water: Measured<Ratio>) -> Option<Measured<Density>> {
-        if self.name == "honey" {
-            honey_density(water).ok()
+    /// What its density is known from, where it is.
+    pub fn density(&self) -> DensityOf {
+        if self.name == HONEY {
+            DensityOf::Honey
         } else {
-            None
+            DensityOf::Unknown
         }
+    }
+
+    /// The water it usually holds in whole per cent, as a label would say it.
+    pub fn round_water(&self) -> f64 {
+        self.usual_water().value().get::<percent>().round()
     }
 }
 
-/// The density of honey from its water, 13 to 20 % by mass, at 15 to 25 °C.
-///
-/// A straight line through the specific gravities 20/20 of White's table (15 to
-/// 18 % of water, as remembered): 1.4350 at 15 %, 0.00597 less for each point.
-/// u is 0.008 g/mL: published figures disagree by up to 0.016 either way, and
-/// honey takes 0.003 more or less 5 °C off.
-///
-/// # Errors
-/// When the water is outside 13 to 20 %.
-pub fn honey_density(water: Measured<Ratio>) -> Result<Measured<Density>> {
-    HONEY_WATER.check_base(water.value().base())?;
-    let slope = -0.597 * 998.207;
-    let at_15 = 1.4350 * 998.207;
-    let density = at_15 + slope * (water.value().base() - 0.15);
-    let u = (slope * water.u()).hypot(8.0);
-    Ok(Measured::new(Density::of_base(density), u, f64::INFINITY))
-}
+/// The one ingredient whose density is known by its water.
+pub(super) const HONEY: &str = "honey";

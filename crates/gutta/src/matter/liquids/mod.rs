@@ -8,12 +8,13 @@
 //! | alcohol by volume and by mass, its density, what it flashes at | [`alcohol`] |
 //! | the density of one thing in water | `solute` |
 //! | what a density is known from, as an input of a formula | `density` |
-//! | what casings are made of, with the water they usually hold | `ingredient` |
+//! | what casings are made of, with the water they usually hold | `ingredient`, `honey` |
 //! | `alcohol 70% vol`, `glycol 50%`, `syrup 65 Brix` | `name` |
 
 pub mod alcohol;
 mod composition;
 mod density;
+mod honey;
 mod ingredient;
 mod name;
 mod part;
@@ -21,7 +22,8 @@ mod solute;
 
 pub use composition::{Composition, CompositionSlots, Fractions, check_density};
 pub use density::{DensityOf, DensitySlot};
-pub use ingredient::{Ingredient, honey_density};
+pub use honey::{HONEY_DENSITY_U, honey_density};
+pub use ingredient::Ingredient;
 pub use name::Strength;
 pub use part::Part;
 pub use solute::Solute;
@@ -221,7 +223,7 @@ pub enum TensionSlot {
     /// Water's.
     Water,
     /// That of alcohol and water.
-    Alcohol,
+    Alcohol(Slot<Ratio>),
     /// Somebody's own.
     Own(Slot<SurfaceTension>),
 }
@@ -231,7 +233,11 @@ impl TensionOf {
     pub fn add_to(&self, inputs: &mut Inputs, of: &str) -> TensionSlot {
         match self {
             Self::Water => TensionSlot::Water,
-            Self::Alcohol => TensionSlot::Alcohol,
+            Self::Alcohol => {
+                let one = Ratio::of_base(1.0);
+                let table = Measured::new(one, alcohol::TENSION_U, f64::INFINITY);
+                TensionSlot::Alcohol(inputs.add_once("table of surface tension", &table))
+            }
             Self::Own(tension) => {
                 TensionSlot::Own(inputs.add_once(format!("surface tension of {of}"), tension))
             }
@@ -253,8 +259,9 @@ impl TensionSlot {
     {
         match self {
             Self::Water => water::surface_tension(temperature),
-            Self::Alcohol => {
-                alcohol::surface_tension(parts.share(Part::Alcohol, point), temperature)
+            Self::Alcohol(table) => {
+                let share = parts.share(Part::Alcohol, point);
+                alcohol::surface_tension(share, temperature) * point.get(table).value
             }
             Self::Own(slot) => point.get(slot),
         }

@@ -1,9 +1,10 @@
 //! Names that say what is in a liquid: `alcohol 70% vol`, `glycol 50%`, `syrup
 //! 65 Brix`, `honey 17%`.
 
-use super::{Composition, DensityOf, Ingredient, Liquid, Solute, alcohol};
+use super::ingredient::HONEY;
+use super::{Composition, Ingredient, Liquid, Solute, alcohol};
 use crate::error::{Error, ErrorKind, Result};
-use crate::measure::{Kind, Measured, Ratio, Reading, Scalar, read_leading};
+use crate::measure::{INGREDIENT_WATER, Kind, Measured, Ratio, Reading, Scalar, read_leading};
 
 /// How a liquid's name says its strength.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,6 +26,8 @@ pub enum Strength {
     Brix(Reading),
     /// The water of an ingredient was typed.
     WaterOf(Reading),
+    /// What of an ingredient is not water was typed, in Brix.
+    SolidsOf(Reading),
     /// The water of an ingredient is what it usually is.
     Usual(&'static Ingredient),
 }
@@ -43,16 +46,25 @@ const WORDS: &[(&str, Word)] = &[
     ("alcohol", Word::Solute(Solute::Alcohol)),
     ("ethanol", Word::Solute(Solute::Alcohol)),
     ("spirit", Word::Solute(Solute::Alcohol)),
+    ("rum", Word::Solute(Solute::Alcohol)),
+    ("brandy", Word::Solute(Solute::Alcohol)),
+    ("whisky", Word::Solute(Solute::Alcohol)),
+    ("whiskey", Word::Solute(Solute::Alcohol)),
+    ("vodka", Word::Solute(Solute::Alcohol)),
     ("glycol", Word::Solute(Solute::Glycol)),
     ("propylene glycol", Word::Solute(Solute::Glycol)),
+    ("pg", Word::Solute(Solute::Glycol)),
     ("glycerine", Word::Solute(Solute::Glycerine)),
+    ("vegetable glycerine", Word::Solute(Solute::Glycerine)),
+    ("vegetable glycerin", Word::Solute(Solute::Glycerine)),
+    ("vg", Word::Solute(Solute::Glycerine)),
     ("glycerin", Word::Solute(Solute::Glycerine)),
     ("glycerol", Word::Solute(Solute::Glycerine)),
     ("syrup", Word::Solute(Solute::Sugar)),
     ("sugar syrup", Word::Solute(Solute::Sugar)),
 ];
 
-static INGREDIENTS: [Ingredient; 7] = Ingredient::ALL;
+static INGREDIENTS: [Ingredient; Ingredient::ALL.len()] = Ingredient::ALL;
 
 /// The spellings of the degree Brix, the longer first.
 const BRIX: [&str; 4] = ["°brix", "brix", "°bx", "bx"];
@@ -98,16 +110,12 @@ impl Liquid {
                 ingredient(one, one.usual_water(), Strength::Usual(one)).map(Some)
             }
             Word::Ingredient(one) => {
-                let (reading, how) = share(rest).map_err(|error| moved(error, text, at))?;
-                if !matches!(how.to_lowercase().as_str(), "" | "water" | "of water") {
-                    return Err(whole(stray(how).with_hint(format!(
-                        "type the water in it, such as {} 20% water",
-                        one.name
-                    ))));
-                }
-                ingredient(one, share_of(&reading), Strength::WaterOf(reading))
+                by_water(one, rest)
                     .map(Some)
-                    .map_err(whole)
+                    .map_err(|error| match error.place() {
+                        Some(_) => moved(error, text, at),
+                        None => whole(error),
+                    })
             }
         }
     }
@@ -143,6 +151,13 @@ fn moved(error: Error, text: &str, by: usize) -> Error {
 }
 
 fn share(text: &str) -> Result<(Reading, &str)> {
+    if text.to_lowercase().ends_with("proof") {
+        return Err(Error::new(
+            ErrorKind::AmbiguousUnit,
+            "proof is counted in two ways, twice the strength and 1.75 times it",
+        )
+        .with_hint("type the strength by volume: alcohol 70% vol"));
+    }
     let (reading, end) = read_leading(text, &[Kind::Share])?;
     Ok((reading, text[end..].trim()))
 }
@@ -152,20 +167,19 @@ fn share_of(reading: &Reading) -> Measured<Ratio> {
     reading.share().unwrap_or(none)
 }
 
+/// Whether a strength is said in Brix.
+fn is_brix(text: &str) -> bool {
+    let lower = text.to_lowercase();
+    BRIX.iter().any(|word| lower.contains(word))
+}
+
 /// A strength in Brix is one in % of sugar by mass.
 fn brix(text: &str) -> Result<Reading> {
-    let lower = text.to_lowercase();
-    let behind = BRIX.iter().find(|behind| lower.ends_with(*behind));
-    // Lower case may be longer than what was typed; the words are not.
-    let number = match behind.and_then(|behind| text.len().checked_sub(behind.len())) {
-        Some(end) if text.is_char_boundary(end) => text[..end].trim_end(),
-        _ => text,
-    };
-    let as_share = if number.ends_with('%') || behind.is_none() {
-        number.to_owned()
-    } else {
-        format!("{number}%")
-    };
+    let mut as_share = text.to_lowercase();
+    for word in BRIX {
+        as_share = as_share.replace(word, "%");
+    }
+    let number = text.trim();
     let (reading, rest) = share(&as_share).map_err(|error| {
         if error.kind() == ErrorKind::NoUnit {
             error.with_hint(format!("type it as syrup {number} Brix"))
@@ -191,16 +205,17 @@ fn stray(words: &str) -> Error {
 
 /// What is sold neat needs no strength.
 fn neat(solute: Solute, text: &str) -> Result<Liquid> {
-    let ask = |what: &str, hint: &str| {
+    let name = text.trim();
+    let ask = |hint: String| {
         let error = Error::new(
             ErrorKind::Missing,
-            format!("the strength of {what} is missing"),
+            format!("the strength of {name} is missing"),
         );
         Err(error.with_hint(hint).with_place(text, 0, text.len()))
     };
     match solute {
-        Solute::Alcohol => ask("alcohol", "type it as on the bottle: alcohol 70% vol"),
-        Solute::Sugar => ask("syrup", "type its sugar by mass: syrup 65 Brix"),
+        Solute::Alcohol => ask(format!("type it as on the bottle: {name} 70% vol")),
+        Solute::Sugar => ask(format!("type its sugar by mass: {name} 65 Brix")),
         Solute::Glycol | Solute::Glycerine => {
             let all = Measured::exact(Ratio::of_base(1.0));
             solution(solute, all, Strength::Unsaid)
@@ -230,6 +245,10 @@ fn solution(solute: Solute, share: Measured<Ratio>, strength: Strength) -> Resul
     })
 }
 
+/// The words behind a strength by volume, and by mass.
+const BY_VOLUME: [&str; 6] = ["vol", "vol.", "v/v", "(v/v)", "abv", "by volume"];
+const BY_MASS: [&str; 6] = ["w/w", "(w/w)", "m/m", "wt", "by mass", "by weight"];
+
 fn by_strength(solute: Solute, reading: Reading, how: &str) -> Result<Liquid> {
     let share = share_of(&reading);
     let by_volume = |said: bool, typed: Reading| {
@@ -237,26 +256,61 @@ fn by_strength(solute: Solute, reading: Reading, how: &str) -> Result<Liquid> {
         solution(solute, by_mass, Strength::ByVolume { typed, said })
     };
     let how = how.to_lowercase();
-    match (solute, how.as_str()) {
-        (Solute::Alcohol, "") => by_volume(false, reading),
-        (Solute::Alcohol, "vol" | "vol." | "v/v" | "abv" | "by volume") => by_volume(true, reading),
-        (_, "vol" | "vol." | "v/v" | "abv" | "by volume") => Err(Error::new(
+    let (is_volume, is_mass) = (
+        BY_VOLUME.contains(&how.as_str()),
+        BY_MASS.contains(&how.as_str()),
+    );
+    let name = solute.part().name();
+    match solute {
+        Solute::Alcohol if how.is_empty() => by_volume(false, reading),
+        Solute::Alcohol if is_volume => by_volume(true, reading),
+        _ if is_volume => Err(Error::new(
             ErrorKind::WrongKind,
             "% vol is for alcohol with water alone",
         )
-        .with_hint(format!(
-            "weigh it out by mass: {} 50%",
-            solute.part().name()
-        ))),
-        (_, "" | "w/w" | "m/m" | "by mass") => solution(solute, share, Strength::ByMass(reading)),
-        (Solute::Alcohol, _) => {
-            Err(stray(&how).with_hint("type it as alcohol 70% vol, or alcohol 62% w/w by mass"))
-        }
-        _ => Err(stray(&how).with_hint(format!(
-            "type its share by mass: {} 50%",
-            solute.part().name()
-        ))),
+        .with_hint(format!("weigh it out by mass: {name} 50%"))),
+        _ if is_mass || how.is_empty() => solution(solute, share, Strength::ByMass(reading)),
+        Solute::Alcohol => Err(stray(&how).with_hint(
+            "type it as alcohol 70% vol, with a doubt as alcohol 70% ± 1% vol, or alcohol 62% w/w by mass",
+        )),
+        _ => Err(stray(&how).with_hint(format!("type its share by mass: {name} 50%"))),
     }
+}
+
+/// An ingredient by the water in it, or by what is not water.
+fn by_water(one: &'static Ingredient, text: &str) -> Result<Liquid> {
+    let hint = format!(
+        "type the water in it, such as {} {}% water, or its Brix",
+        one.name,
+        one.round_water()
+    );
+    if is_brix(text) {
+        let reading = brix(text)?;
+        let solids = share_of(&reading);
+        let rest = Ratio::of_base(1.0) - solids.value();
+        let water = Measured::new(rest, solids.u(), solids.dof()).with_shape(solids.shape());
+        INGREDIENT_WATER.check_base(water.value().base())?;
+        return ingredient(one, water, Strength::SolidsOf(reading));
+    }
+    let (reading, how) = share(text)?;
+    let is_water = matches!(how.to_lowercase().as_str(), "water" | "of water");
+    // Honey is known by its water; of the others a bare % says nothing.
+    let is_honey = one.name == HONEY && how.is_empty();
+    if !(is_water || is_honey) {
+        let error = if how.is_empty() {
+            Error::new(
+                ErrorKind::Missing,
+                format!("it is not said what {} of {} is", reading, one.name),
+            )
+        } else {
+            stray(how)
+        };
+        return Err(error.with_hint(hint));
+    }
+    INGREDIENT_WATER
+        .check_typed(reading.base(), &reading.unbroken())
+        .map_err(|error| error.with_hint(hint))?;
+    ingredient(one, share_of(&reading), Strength::WaterOf(reading))
 }
 
 fn ingredient(
@@ -266,12 +320,13 @@ fn ingredient(
 ) -> Result<Liquid> {
     let name = match &strength {
         Strength::WaterOf(typed) => format!("{} {} water", one.name, typed.unbroken()),
+        Strength::SolidsOf(typed) => {
+            format!("{} {}", one.name, typed.unbroken().replace('%', "Brix"))
+        }
         _ => one.name.to_owned(),
     };
     Ok(Liquid {
-        density: one
-            .density(water)
-            .map_or(DensityOf::Unknown, DensityOf::Measured),
+        density: one.density(),
         strength,
         ..Liquid::own(name, Some(one.with_water(water)?), None)
     })
