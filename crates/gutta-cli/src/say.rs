@@ -249,15 +249,27 @@ fn places_for(u: f64) -> i32 {
     }
 }
 
-/// What is said of a mass that the scale cannot weigh within 2 %; nothing where
-/// it can, or where no scale is known.
-pub fn below_least(what: &str, mass: Mass, scale: Option<Scale>) -> Option<String> {
+/// What is said of masses that the scale cannot weigh within 2 %, each with what
+/// it is of; nothing where it can weigh all of them, or where none is known.
+pub fn below_least<'a>(
+    masses: impl IntoIterator<Item = (&'a str, Mass)>,
+    scale: Option<Scale>,
+) -> Option<String> {
     let least = scale?.least_weighing(Ratio::of_base(WEIGHING_TOLERANCE));
-    (mass.base() > 0.0 && mass.base() < least.base() * (1.0 - 1e-9)).then(|| {
+    let is_less = |mass: Mass| mass.base() > 0.0 && mass.base() < least.base() * (1.0 - 1e-9);
+    let small: Vec<String> = masses
+        .into_iter()
+        .filter(|(_, mass)| is_less(*mass))
+        .map(|(what, mass)| {
+            let grams = quantity(mass.base(), Unit::GRAM, Digits::AtMost(3));
+            format!("{grams} of {what}")
+        })
+        .collect();
+    (!small.is_empty()).then(|| {
         format!(
-            "{} of {what} is less than this scale weighs within 2\u{a0}%, {}: make more at once, or weigh it on a finer scale",
-            base(mass.base(), Unit::GRAM),
-            base(least.base(), Unit::GRAM)
+            "too little for this scale, which weighs {} within 2\u{a0}%: {}; make more at once, or weigh on a finer scale",
+            base(least.base(), Unit::GRAM),
+            small.join(", ")
         )
     })
 }

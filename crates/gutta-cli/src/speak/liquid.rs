@@ -388,11 +388,9 @@ pub fn dilute(
                 .to_owned(),
         );
     }
-    answer.cautions.extend(
-        [("the stronger", &plan.stronger), ("water", &plan.water)]
-            .into_iter()
-            .filter_map(|(what, mass)| say::below_least(what, mass.best(), scale)),
-    );
+    let weighed = [("the stronger", &plan.stronger), ("water", &plan.water)];
+    let weighed = weighed.map(|(what, mass)| (what, mass.best()));
+    answer.cautions.extend(say::below_least(weighed, scale));
     answer.next.push(
         "mix, let it come to the room's temperature, and label it with strength and date"
             .to_owned(),

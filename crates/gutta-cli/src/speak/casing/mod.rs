@@ -362,17 +362,16 @@ impl Question {
     }
 
     /// What the scale cannot weigh well of all that is to be weighed out.
-    fn too_little(&self, cased: &Cased) -> Vec<String> {
-        let scale = self.scale;
-        let casing = say::below_least("casing", cased.casing.best(), scale);
-        let parts = cased.parts.iter().zip(&self.casing.recipe);
+    fn too_little(&self, cased: &Cased) -> Option<String> {
         let several = cased.parts.len() > 1;
+        let parts = cased.parts.iter().zip(&self.casing.recipe);
         let parts = parts
             .filter(|_| several)
-            .filter_map(|(mass, part)| say::below_least(&part.name, mass.best(), scale));
+            .map(|(mass, part)| (part.name.as_str(), mass.best()));
+        let casing = std::iter::once(("casing", cased.casing.best()));
         let water = cased.bulk.as_ref().and_then(|bulk| bulk.water.as_ref());
-        let water = water.and_then(|water| say::below_least("water", water.best(), scale));
-        casing.into_iter().chain(parts).chain(water).collect()
+        let water = water.map(|water| ("water to bulk", water.best()));
+        say::below_least(casing.chain(parts).chain(water), self.scale)
     }
 
     fn mould(&self, kept: Moisture, solids: &Estimate<Mass>) -> Vec<String> {
