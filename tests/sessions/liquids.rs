@@ -475,3 +475,21 @@ fn a_scale_too_coarse_is_said() {
     assert!((value(&bulk, "bulk_moisture", "%") - 20.0).abs() < 1e-9);
     assert!(bulk["answer"]["bulk_moisture"]["u"].as_f64().unwrap() > 0.3);
 }
+
+/// What no reading of a rate can do is not put off until one is named.
+#[test]
+fn an_open_rate_is_checked_all_the_same() {
+    let line = "gutta casing --solids 60% --leaf 340g --at 12% --rate 8%";
+    let error = refused(&format!("{line} --bulk 10% --to 40%"), 1);
+    assert_eq!(error["error"]["flag"], "--to");
+    let open = text(&format!("{line} --bulk 20% --to 14% --tray 612g"));
+    assert!(
+        open.contains("the scale stays at 340 g (952 g with the tray)"),
+        "{open}"
+    );
+    let cold = text("gutta liquid mix \"50g syrup 80 Brix\" \"50g water\" --temp 5°C");
+    assert!(
+        cold.contains("the volume is not known (the temperature of syrup must be from 10 °C to 30 °C, not 5 °C)"),
+        "{cold}"
+    );
+}

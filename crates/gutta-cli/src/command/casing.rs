@@ -139,6 +139,19 @@ impl CasingArgs {
             )
             .hint(open.flags()));
         }
+        // What no reading of the rate can do is said at once.
+        let whole = readings.iter().map(|&rate| Casing {
+            rate,
+            ..question.casing.clone()
+        });
+        let declined = whole.map(|casing| match casing.cased() {
+            Ok(_) => None,
+            Err(error) => Some(self.fail(&casing, error)),
+        });
+        let declined: Option<Vec<Failure>> = declined.collect();
+        if let Some(failure) = declined.and_then(|all| all.into_iter().next()) {
+            return Err(failure);
+        }
         let each = readings.iter().map(|&rate| {
             let casing = Casing {
                 rate,

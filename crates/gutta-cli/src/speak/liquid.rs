@@ -288,9 +288,17 @@ pub fn mix(
         Some(_) => answer
             .doubt
             .push("not known: type it behind an amount, such as \"60g ± 0.1g glycol\"".to_owned()),
-        None => answer.next.push(
-            "the volume is not known: weigh 10\u{a0}mL of the mixture for its density".to_owned(),
-        ),
+        None => {
+            let at = mixture.temperature.value();
+            let why = mixture.liquids.iter().find_map(|liquid| {
+                let known = liquid.density.check(&liquid.name, &liquid.composition, at);
+                known.err().map(|error| format!(" ({error})"))
+            });
+            answer.next.push(format!(
+                "the volume is not known{}: weigh 10\u{a0}mL of the mixture for its density",
+                why.unwrap_or_default()
+            ));
+        }
     }
     answer.next.push(
         "label it with what is in it and the date; calibrate a dropper with it: it is a liquid of its own"

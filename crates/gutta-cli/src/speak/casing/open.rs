@@ -1,5 +1,6 @@
 //! A rate that is not named in full: every reading of it.
 
+use gutta::Estimate;
 use gutta::bench::{Cased, Rate};
 use gutta::measure::{Scalar, Unit, number};
 
@@ -84,8 +85,12 @@ impl Question {
                 )
             })
             .collect();
+        let tray = self.casing.tray.map_or_else(String::new, |tray| {
+            let both = self.casing.leaf.value() + tray.value();
+            format!(" ({} with the tray)", voice.reading(&Estimate::exact(both)))
+        });
         answer.check = format!(
-            "weigh out nothing yet: the scale stays at {}",
+            "weigh out nothing yet: the scale stays at {}{tray}",
             voice.reading(&self.casing.leaf.estimate("leaf"))
         );
         answer
