@@ -94,6 +94,11 @@ fn what_else_is_said() {
         finer.contains("the smaller of the two weighings may be off by 10 %"),
         "{finer}"
     );
+    let weak = text("gutta dilute 10mg/kg --leaf 10g --dilution-drop 29mg --scale 0.01g");
+    assert!(
+        weak.contains("dilute twice, first to 2.9 % and then that to 0.0862 %"),
+        "{weak}"
+    );
     let alike = text("gutta series 5g/kg 6g/kg --leaf 10g --drop 24.5mg");
     assert!(
         alike.contains("two doses come to the same whole drops"),
@@ -192,6 +197,20 @@ fn what_is_wrong_is_said() {
             "--dilution-drop",
             "a typed drop must be from 5 mg to 120 mg, not 290 mg",
             "calibrate the dropper by weighing 20 drops a few times: a drop found so is taken at any size",
+        ),
+        (
+            "gutta dilute 0.9 --leaf 10g",
+            2,
+            "DOSE",
+            "`0.9` has no unit",
+            "type it as flavouring for each kilogram of leaf, such as 0.9g/kg",
+        ),
+        (
+            "gutta series 5mL 10g/kg --leaf 10g --drop 20mg",
+            2,
+            "DOSE",
+            "`5mL` is a volume, and a share is asked for",
+            "type it as flavouring for each kilogram of leaf, such as 0.9g/kg",
         ),
         (
             "gutta series 5g/kg --leaf 10g --drop 20mg",

@@ -9,7 +9,7 @@ use gutta::measure::{
 };
 
 use super::draws::DrawArgs;
-use super::leaf::LeafArgs;
+use super::leaf::{LeafArgs, dose_on_leaf};
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
@@ -82,12 +82,7 @@ impl DiluteArgs {
             self.dose.as_ref(),
             "type what is wanted for each kilogram of leaf, such as \"0.9 g/kg\"",
         )?;
-        let typed = flag.read(&[Kind::Share])?;
-        if typed.basis().is_some() {
-            return Err(flag
-                .wrong("wrong-kind", "a dose has no moisture basis")
-                .hint("say what it is counted on with --basis dry or --basis as-weighed"));
-        }
+        let typed = dose_on_leaf(flag)?;
         flag.within(&DOSE, &typed)?;
         let scale = resolve::scale(self.scale.as_ref(), shelf)?;
         let leaf = self.leaf.read(

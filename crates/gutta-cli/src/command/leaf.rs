@@ -4,7 +4,7 @@ use clap::Args;
 
 use gutta::Moisture;
 use gutta::bench::LeafBasis;
-use gutta::measure::{Measured, Scale};
+use gutta::measure::{Kind, Measured, Reading, Scale};
 
 use super::dose::{BasisWord, basis};
 use crate::failure::Outcome;
@@ -62,4 +62,23 @@ impl LeafArgs {
         };
         Ok(TypedLeaf { weight, at, basis })
     }
+}
+
+/// A dose for each mass of leaf, not checked against its range.
+pub fn dose_on_leaf(flag: Flag<'_>) -> Outcome<Reading> {
+    let reading = flag.read(&[Kind::Share]).map_err(|failure| {
+        // A share is a percentage to most; a dose is not.
+        match failure.report().kind.as_str() {
+            "no-unit" | "wrong-kind" => {
+                failure.hint("type it as flavouring for each kilogram of leaf, such as 0.9g/kg")
+            }
+            _ => failure,
+        }
+    })?;
+    if reading.basis().is_some() {
+        return Err(flag
+            .wrong("wrong-kind", "a dose has no moisture basis")
+            .hint("say what it is counted on with --basis dry or --basis as-weighed"));
+    }
+    Ok(reading)
 }

@@ -3,10 +3,10 @@
 use clap::Args;
 
 use gutta::bench::{Drop, Series};
-use gutta::measure::{DOSE, Density, Kind, Measured, Reading};
+use gutta::measure::{DOSE, Density, Measured, Reading};
 
 use super::dose::bottle_of;
-use super::leaf::LeafArgs;
+use super::leaf::{LeafArgs, dose_on_leaf};
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
@@ -103,12 +103,7 @@ impl SeriesArgs {
 
 /// One dose; none at all is the blank.
 fn dose(flag: Flag<'_>) -> Outcome<Reading> {
-    let reading = flag.read(&[Kind::Share])?;
-    if reading.basis().is_some() {
-        return Err(flag
-            .wrong("wrong-kind", "a dose has no moisture basis")
-            .hint("say what it is counted on with --basis dry or --basis as-weighed"));
-    }
+    let reading = dose_on_leaf(flag)?;
     let is_blank = reading.base() == 0.0 && share_of(&reading).u() == 0.0;
     if !is_blank {
         flag.within(&DOSE, &reading)?;

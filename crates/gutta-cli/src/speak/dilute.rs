@@ -1,8 +1,8 @@
 //! A dose by drops of a dilution, in sentences.
 
-use gutta::Caution;
 use gutta::bench::{CountedDilution, Diluted, Dilution, LeafBasis};
-use gutta::measure::{DropMass, Mass, Reading, Scalar, Unit, number};
+use gutta::measure::{DropMass, Mass, Ratio, Reading, Scalar, Unit, number};
+use gutta::{Caution, Estimate};
 
 use super::keys;
 use crate::answer::{Answer, JsonUnit, Key, Shape};
@@ -52,6 +52,9 @@ pub static FORMS: &[Form] = &[Form {
         &MOISTURE,
     ],
 }];
+
+/// Below this strength, one part in two hundred, two steps take less carrier.
+const WEAK: f64 = 0.005;
 
 /// Everything that was typed, read.
 pub struct Question {
@@ -256,6 +259,18 @@ fn next(answer: &mut Answer, diluted: &Diluted) {
             "shake it well, label it with strength and date, and count 20 drops of it onto the scale: its own drop counts, not the carrier's"
                 .to_owned(),
         );
+    }
+    let share = diluted.strength.best().base();
+    if diluted.neat.is_some() && share < WEAK {
+        next.push(format!(
+            "so weak a dilution takes much carrier: dilute twice, first to {} and then that to {}",
+            say::figures(
+                &Estimate::exact(Ratio::of_base(share.sqrt())),
+                Unit::PERCENT,
+                2
+            ),
+            say::figures(&diluted.strength, Unit::PERCENT, 3)
+        ));
     }
     if diluted.counted.is_none() {
         next.push("leave --strength out for a dilution that comes to whole drops".to_owned());
