@@ -9,6 +9,7 @@ mod figures;
 mod first;
 mod liquids;
 mod mixtures;
+mod repair;
 mod shared;
 mod small_doses;
 mod sorption;

@@ -107,6 +107,17 @@ impl Situation {
         );
     }
 
+    /// Holds a text against the answer.
+    ///
+    /// # Panics
+    /// When it differs.
+    #[track_caller]
+    pub fn assert_text(&self, quantity: &str, got: &str) {
+        self.held.borrow_mut().insert(quantity.to_owned());
+        let full = self.row("answer", quantity).text("value_full");
+        assert_eq!(got, full, "{} {quantity}", self.id);
+    }
+
     /// Holds a figure against a trap: it must not come out. `wrong` is the
     /// trap's own way of working, so that the row is known to mean it.
     ///

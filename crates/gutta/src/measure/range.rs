@@ -424,6 +424,22 @@ pub const HONEY_TEMPERATURE: Range = Range {
     ..ALCOHOL_TEMPERATURE
 };
 
+/// The share of a component in a blend: above 0, up to 100 %.
+pub const SHARE: Range = Range {
+    name: "a share",
+    low: End::Without(0.0),
+    hint: "type the share of the component, such as 22%",
+    ..STRENGTH
+};
+
+/// The stem in the dry matter of whole leaf: from 0, below 100 %.
+pub const STEM: Range = Range {
+    name: "the share of stem",
+    high: End::Without(100.0),
+    hint: "type the stem in the dry matter of the leaf, such as 22%",
+    ..STRENGTH
+};
+
 /// The water of honey, where its density is known: 13 to 20 %.
 pub const HONEY_WATER: Range = Range {
     name: "the water of honey",
