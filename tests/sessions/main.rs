@@ -8,6 +8,7 @@ mod liquids;
 mod program;
 mod readme;
 mod refusals;
+mod repair;
 mod roads;
 mod schemas;
 mod screens;

@@ -13,7 +13,7 @@ pub struct Run {
 }
 
 /// The commands that answer with figures.
-pub const ANSWERING: [&str; 20] = [
+pub const ANSWERING: [&str; 24] = [
     "water",
     "dropper",
     "dose",
@@ -23,6 +23,10 @@ pub const ANSWERING: [&str; 20] = [
     "liquid mix",
     "liquid dilute",
     "casing",
+    "repair ratio",
+    "repair top-up",
+    "repair flavour",
+    "repair soaked",
     "moisture basis",
     "moisture combine",
     "moisture before",

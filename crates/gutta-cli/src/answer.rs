@@ -27,6 +27,8 @@ pub enum Shape {
     Number,
     /// One word of a few.
     Word(&'static [&'static str]),
+    /// A name that somebody typed.
+    Text,
     /// Weighings that look miscounted.
     Suspects,
     /// Several things of a kind, each with keys of its own: those that are
@@ -166,6 +168,8 @@ pub enum Value {
     Number(f64),
     /// A word.
     Word(&'static str),
+    /// A name that somebody typed.
+    Text(String),
     /// Miscounted weighings: which one, and what it reads as.
     Suspects(Vec<(usize, u64)>),
     /// Several things of a kind, each with figures of its own.
@@ -237,6 +241,16 @@ impl Row {
         self.figures.push(Figure {
             key,
             value: Value::exact(base),
+        });
+        self
+    }
+
+    /// The row with a name that somebody typed under a key.
+    #[must_use]
+    pub fn with_text(mut self, key: &'static Key, text: String) -> Self {
+        self.figures.push(Figure {
+            key,
+            value: Value::Text(text),
         });
         self
     }

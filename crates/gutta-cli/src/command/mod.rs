@@ -9,6 +9,7 @@ mod leaf;
 mod liquid;
 mod measuring;
 mod moisture;
+mod repair;
 mod road;
 mod schema;
 mod series;
@@ -79,6 +80,9 @@ pub enum Verb {
     Liquid(liquid::LiquidVerb),
     /// Casing by a rate on a named basis, water to bulk, weights to dry-back
     Casing(casing::CasingArgs),
+    /// What to add to a blend that went wrong
+    #[command(subcommand)]
+    Repair(repair::RepairVerb),
     /// Moisture by every road, on both bases, before and after water
     #[command(subcommand)]
     Moisture(moisture::MoistureVerb),
@@ -108,6 +112,7 @@ impl Verb {
             Self::Series(args) => args.answer(&shelf),
             Self::Liquid(verb) => verb.answer(&shelf),
             Self::Casing(args) => args.answer(&shelf),
+            Self::Repair(verb) => verb.answer(&shelf),
             Self::Moisture(verb) => verb.answer(&shelf),
             Self::Schema(_) | Self::Help(_) => {
                 unreachable!("neither schema nor help is an answer: they are printed before")
@@ -144,6 +149,10 @@ pub static GREETING: Greeting = Greeting {
         (
             "casing",
             "casing by a rate on a named basis, to bulk and dry-back weights",
+        ),
+        (
+            "repair",
+            "what to add to a blend that went wrong: ratio, share, flavour",
         ),
         (
             "moisture",

@@ -113,6 +113,7 @@ fn value(value: &Value, shape: Shape) -> Json {
         }
         (Value::Number(number), _) => json!(number),
         (Value::Word(word), _) => json!(word),
+        (Value::Text(text), _) => json!(plain(text)),
         (Value::Suspects(suspects), _) => suspects
             .iter()
             .map(|(weighing, reads_as)| json!({"weighing": weighing, "reads_as": reads_as}))
@@ -315,6 +316,7 @@ fn value_schema(shape: Shape, word: Option<&str>) -> Json {
             "items": value_schema(Shape::Quantity(unit), None)
         }),
         Shape::Number => json!({"type": "number"}),
+        Shape::Text => json!({"type": "string"}),
         Shape::Word(words) => match word {
             Some(word) => json!({"const": word}),
             None => json!({"enum": words}),

@@ -10,6 +10,7 @@ pub mod dropper;
 pub mod falling;
 pub mod liquid;
 pub mod moisture;
+pub mod repair;
 pub mod road;
 pub mod series;
 pub mod water;
