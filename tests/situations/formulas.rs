@@ -391,3 +391,48 @@ fn one_share_raised_and_who_gave_way() {
     let (message, _) = said("stoved", 10.0, stoved);
     assert_eq!(message, "stoved cannot give way to itself");
 }
+
+#[test]
+fn what_cannot_be_weighed_is_refused() {
+    let gram = |g: f64| Mass::of_base(g * 1e-3);
+    // 10 kg needs 350 g of condiment: 3500 g of a pre-mix that holds 10 %.
+    let large = Premix {
+        trial: gram(10_000.0),
+        ..s15(&situation("S15"))
+    };
+    let error = large.plan().unwrap_err();
+    assert!(error.is_refusal());
+    assert_eq!(
+        error.to_string(),
+        "the trial takes 3500 g of the pre-mix, and 100 g are made"
+    );
+    let scale = Scale::new(gram(0.1)).unwrap();
+    for tolerance in [0.0, 1.0, f64::NAN] {
+        let error = smallest_batch(&two("a", "b"), &scale, Ratio::of_base(tolerance));
+        assert_eq!(
+            error.unwrap_err().to_string(),
+            "the tolerance must be above 0 % and below 100 %"
+        );
+    }
+    let error = two("a", "b").to_dry(&[]).unwrap_err();
+    assert_eq!(error.to_string(), "2 components and 0 moistures");
+    let line = |spoons, weighings: &[f64]| SpoonLine {
+        name: "stoved".to_owned(),
+        spoons,
+        in_a_weighing: 10,
+        weighings: weighings.iter().map(|g| gram(*g)).collect(),
+    };
+    for (line, message) in [
+        (line(3.0, &[]), "no spoonful of stoved was weighed"),
+        (
+            line(0.0, &[26.0]),
+            "the spoonfuls of stoved must be above 0",
+        ),
+    ] {
+        let recipe = SpoonRecipe {
+            lines: vec![line],
+            scale: None,
+        };
+        assert_eq!(recipe.weighed().unwrap_err().to_string(), message);
+    }
+}
