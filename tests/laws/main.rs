@@ -7,6 +7,7 @@ mod doubt;
 mod drops;
 mod figures;
 mod first;
+mod formulas;
 mod liquids;
 mod mixtures;
 mod repair;

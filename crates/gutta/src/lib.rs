@@ -26,7 +26,7 @@
 //!
 //! | floor | module | what a reader finds |
 //! |---|---|---|
-//! | 4 | [`blend`] | a blend of several leaves: repairs, whole leaf for strip |
+//! | 4 | [`blend`] | what a blend is made of: shares, batches, spoon recipes, repairs |
 //! | 3 | [`mod@bench`] | what hands do: droppers, watering, a known addition, dosing, casing |
 //! | 2 | [`matter`] | what lies on the table: moisture, water, air, liquids, the pile, leaf in air |
 //! | 1 | [`measure`] | what a number is: quantities, text, doubt, ranges, the scale |

@@ -1,6 +1,8 @@
-//! Floor 4: a blend of several leaves.
+//! Floor 4: what a blend is made of, how much of each goes in, and what mends it.
 
+pub mod formula;
 pub mod repair;
+pub mod spoons;
 mod strip;
 
 pub use strip::{Strip, WholeLeaf};
