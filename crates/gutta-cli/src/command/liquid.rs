@@ -130,7 +130,7 @@ impl ShowArgs {
         let flag = the_liquid(name.as_ref())?;
         let found = liquid::needed(flag, shelf, &mut assumed)?;
         let temperature = self.temperature.read(&mut assumed)?;
-        liquid::not_corrected(&found, &temperature, &mut assumed);
+        liquid::say_density(&found, &temperature, &mut assumed);
         // What is known of it is shown, without what is not.
         let density = match found.density(&temperature) {
             Ok(density) => Some(density),

@@ -98,13 +98,17 @@ pub fn density(
         liquid.name,
         say::estimate(&density, Unit::GRAM_PER_MILLILITRE)
     ));
-    not_corrected(liquid, temperature, assumed);
+    say_density(liquid, temperature, assumed);
     Ok(density.measured())
 }
 
-/// Says of a density that was measured that it is not brought to another
+/// Says of a density what its reader should know: of honey that the table is
+/// remembered, of one that was measured that it is not brought to another
 /// temperature.
-pub fn not_corrected(liquid: &Liquid, temperature: &Measured<Temperature>, assumed: &mut Assumed) {
+pub fn say_density(liquid: &Liquid, temperature: &Measured<Temperature>, assumed: &mut Assumed) {
+    if liquid.density == DensityOf::Honey {
+        assumed.once("the density of honey by a table as remembered".to_owned());
+    }
     let is_room = (temperature.value().base() - ROOM_TEMPERATURE.base()).abs() < 0.05;
     if matches!(liquid.density, DensityOf::Measured(_)) && !is_room {
         assumed.once(format!(
