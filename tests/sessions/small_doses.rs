@@ -76,6 +76,22 @@ fn below_one_drop_the_next_step_is_the_dilution() {
     assert!(weak.contains("less than one: dilute it further"), "{weak}");
 }
 
+/// 3 mg of flavouring are 1 drop of 30 mg at 10 %, and 6 mg one of 6 mg, also
+/// where the division comes to 0.999 999 999 999 999 9.
+#[test]
+fn one_drop_is_counted() {
+    let ready = json("gutta dilute 0.3g/kg --leaf 10g --dilution-drop 30mg --strength 10%");
+    assert!((value(&ready, "drops", "drop") - 1.0).abs() < 1e-12);
+    assert!((value(&ready, "dose_reached", "g/kg") - 0.3).abs() < 1e-12);
+    let dosed = json("gutta dose 0.3g/kg --leaf 20g --drop 6mg");
+    assert!((value(&dosed, "drops", "drop") - 1.0).abs() < 1e-12);
+    let series = json("gutta series 0g/kg 0.3g/kg --leaf 40g --drop 6mg");
+    assert_eq!(series["answer"]["steps"][1]["drops"]["value"], 1.0);
+    // 0.5 g for doses of 5 mg.
+    let stock = text("gutta dilute 0.5g/kg --leaf 10g --dilution-drop 29mg --drops 3 --weigh 0.5g");
+    assert!(stock.contains("enough for 100 such doses"), "{stock}");
+}
+
 #[test]
 fn what_else_is_said() {
     // What the carrier brings: 33.3 % alcohol, which goes, and water, which stays.

@@ -104,11 +104,11 @@ impl Question {
             ),
             None => format!("The dose is {needed} of flavouring."),
         });
-        if let (Some(stock), Some(doses)) = (diluted.stock, diluted.doses) {
+        if let (Some(stock), Some(doses)) = (diluted.stock, diluted.whole_doses()) {
             answer.details.push(format!(
                 "That makes {} of a {strength} dilution, enough for {} such doses.",
                 voice.mass_shown(stock),
-                number(doses.floor(), 0)
+                number(doses, 0)
             ));
         }
         if let Some(counted) = counted {

@@ -104,6 +104,14 @@ pub struct Diluted {
     pub too_fine: Option<Ratio>,
 }
 
+impl Diluted {
+    /// The whole doses that the dilution makes.
+    pub fn whole_doses(&self) -> Option<f64> {
+        // A stock made for 100 doses is not one for 99 by a rounding.
+        self.doses.map(|doses| (doses * (1.0 + 1e-12)).floor())
+    }
+}
+
 /// What whole drops of a dilution really give.
 #[derive(Clone, Debug)]
 pub struct CountedDilution {
@@ -270,9 +278,7 @@ impl Dilution {
             }
         };
         if weighed.is_none() {
-            let exact = inputs.best(&table).drops_exact;
-            // Never rounded to none or one.
-            table.whole = (exact.count() >= 1.0).then(|| exact.nearest_whole());
+            table.whole = inputs.best(&table).drops_exact.countable();
         }
         let best = inputs.best(&table);
         Ok(Laid {

@@ -264,11 +264,7 @@ impl Dosing {
         let mut inputs = Inputs::new();
         let mut formula = Table::lay(self, &mut inputs);
         // Less than one drop is diluted, never rounded to none or one.
-        formula.whole = inputs
-            .best(&formula)
-            .drops_exact
-            .filter(|n| n.count() >= 1.0)
-            .map(Drops::nearest_whole);
+        formula.whole = inputs.best(&formula).drops_exact.and_then(Drops::countable);
         Ok((inputs, formula))
     }
 

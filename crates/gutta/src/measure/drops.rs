@@ -71,7 +71,7 @@ impl<V: Real> Drops<V> {
 }
 
 /// A count worked out to a whole one from just below is taken as that whole
-/// one: eight drops typed as water come back as eight.
+/// one: eight drops typed as water come back as eight, and one is not less than one.
 const GRACE: f64 = 1e-9;
 
 impl Drops {
@@ -85,6 +85,12 @@ impl Drops {
     #[must_use]
     pub fn nearest_whole(self) -> Self {
         Self((self.0 + 0.5).floor().max(0.0))
+    }
+
+    /// The nearest whole number of drops that can be counted out; none under one
+    /// drop, which is diluted and never rounded to none or one.
+    pub fn countable(self) -> Option<Self> {
+        (self.whole_below().count() >= 1.0).then(|| self.nearest_whole())
     }
 
     /// The count as a whole number, what is behind the mark cut off.
