@@ -151,6 +151,51 @@ fn what_is_wrong_is_said() {
             "the dose is more than 4 drops of the dilution weigh: there is nothing to dilute",
             "count drops of the flavouring itself, or take 7 drops of the dilution or more",
         ),
+        // 0.2 g are 8.16 drops of 24.5 mg; 0.01 g are 1 drop of 10 mg, and less
+        // than half of one of 24.5 mg.
+        (
+            "gutta dilute 20g/kg --leaf 10g --drop 24.5mg --dilution-drop 29mg --scale 0.01g",
+            1,
+            "DOSE",
+            "the dose is more than 4 drops of the dilution weigh: there is nothing to dilute",
+            "count 8 drops of the flavouring itself, or take 7 drops of the dilution or more",
+        ),
+        (
+            "gutta dilute 1g/kg --leaf 10g --drop 10mg --dilution-drop 9mg --drops 1 --scale 0.01g",
+            1,
+            "DOSE",
+            "the dose is more than 1 drop of the dilution weighs: there is nothing to dilute",
+            "count 1 drop of the flavouring itself, or take 2 drops of the dilution or more",
+        ),
+        (
+            "gutta dilute 1g/kg --leaf 10g --drop 24.5mg --dilution-drop 9mg --drops 1 --scale 0.01g",
+            1,
+            "DOSE",
+            "the dose is more than 1 drop of the dilution weighs: there is nothing to dilute",
+            "take 2 drops of the dilution or more",
+        ),
+        // 200 g are 6897 drops of 29 mg, and 2 kg of a tenth.
+        (
+            "gutta dilute 20g/kg --leaf 10kg --dilution-drop 29mg --scale 0.01g",
+            1,
+            "DOSE",
+            "the dose is more than 4 drops of the dilution weigh: there is nothing to dilute",
+            "weigh 200.0 g of the flavouring itself: so much is not counted",
+        ),
+        (
+            "gutta dilute 20g/kg --leaf 10kg --dilution-drop 29mg --strength 10%",
+            1,
+            "DOSE",
+            "the dose is more than 1000 drops of this dilution: nobody counts so many",
+            "weigh 2000.0 g of it, or take a stronger one",
+        ),
+        (
+            "gutta dilute 0.9g/kg --leaf 10g --dilution-drop 29mg --weigh \"0.8g ± 0.02g\"",
+            2,
+            "--weigh",
+            "what is to be weighed is a plain figure",
+            "type it alone, such as --weigh 0.8g: the scale's step says how well it is weighed",
+        ),
         (
             "gutta dilute 0.9g/kg --leaf 10g --dilution-drop 29mg --weigh 0.004g --scale 0.01g",
             1,

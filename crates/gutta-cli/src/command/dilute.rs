@@ -2,7 +2,8 @@
 
 use clap::Args;
 
-use gutta::bench::{Dilution, Drop, Strong, USUAL_DROPS, WEIGHING_TOLERANCE};
+use gutta::bench::{Dilution, Drop, MOST_DROPS, Strong, USUAL_DROPS, WEIGHING_TOLERANCE};
+use gutta::error::{Error, ErrorKind};
 use gutta::matter::Liquid;
 use gutta::measure::{
     DILUTION, DOSE, DropMass, Drops, Kind, Mass, Measured, Ratio, Scalar, Scale, TOLERANCE,
@@ -153,7 +154,18 @@ impl DiluteArgs {
             }
         };
         let neat = match (Flag::of("--weigh", self.weigh.as_ref()), scale) {
-            (Some(flag), _) => flag.mass(None)?.mass.value(),
+            (Some(flag), _) => {
+                let neat = flag.mass(None)?;
+                if !neat.reading.is_exact() {
+                    return Err(flag.fail(
+                        Error::new(ErrorKind::Doubt, "what is to be weighed is a plain figure")
+                            .with_hint(
+                                "type it alone, such as --weigh 0.8g: the scale's step says how well it is weighed",
+                            ),
+                    ));
+                }
+                neat.mass.value()
+            }
             (None, Some(scale)) => scale.least_weighing(tolerance),
             (None, None) => {
                 return Err(Failure::missing(
@@ -163,6 +175,7 @@ impl DiluteArgs {
                 .hint("type the scale's step, such as --scale 0.01g, or what to weigh, such as --weigh 0.8g"));
             }
         };
+        assumed.exact_if(scale.is_none(), "weighings of flavouring and carrier");
         Ok(Strong::ToMake { drops, neat })
     }
 
@@ -202,10 +215,14 @@ fn whole_drops(flag: Flag<'_>) -> Outcome<Drops> {
         .trim_end_matches("drops")
         .trim_end_matches("drop")
         .trim();
-    match digits.parse::<u32>() {
-        Ok(count @ 1..=1000) => Ok(Drops::new(f64::from(count))),
+    let count = digits.parse::<u32>().map(f64::from);
+    match count {
+        Ok(count) if (1.0..=MOST_DROPS).contains(&count) => Ok(Drops::new(count)),
         _ => Err(flag
-            .wrong("out-of-range", "the drops are a whole count from 1 to 1000")
+            .wrong(
+                "out-of-range",
+                format!("the drops are a whole count from 1 to {MOST_DROPS}"),
+            )
             .hint("type a count such as --drops 4")),
     }
 }

@@ -17,7 +17,7 @@ use crate::error::{Error, ErrorKind, Result};
 use crate::matter::{Composition, CompositionSlots, Moisture, Pile};
 use crate::measure::{
     DILUTION, DOSE, DROP_COUNT, Density, DropMass, Drops, Estimate, Formula, Inputs, MASS, Mass,
-    Measured, Point, Ratio, Real, Scalar, Scale, Simulation, Slot, TOLERANCE,
+    Measured, Point, Ratio, Real, Scalar, Scale, Simulation, Slot, TOLERANCE, number,
 };
 
 /// A dose of less than a drop, and what it is to be diluted with.
@@ -136,6 +136,9 @@ pub struct CountedDilution {
 /// a miss of one is seen (common practice).
 pub const USUAL_DROPS: f64 = 4.0;
 
+/// The most drops that a dose is counted in; more is weighed.
+pub const MOST_DROPS: f64 = 1000.0;
+
 /// The tolerance of a weighing unless another is wanted: 2 %.
 pub const WEIGHING_TOLERANCE: f64 = 0.02;
 
@@ -175,8 +178,9 @@ impl Dilution {
     ///
     /// # Errors
     /// When something is outside its range, or a dose on dry leaf has no
-    /// moisture; a refusal when the drops hold less than the dose, or a
-    /// weighing is below the scale's division.
+    /// moisture; a refusal when the drops hold less than the dose, a dilution
+    /// that is there takes more than [`MOST_DROPS`], or a weighing is below the
+    /// scale's division.
     pub fn plan(&self) -> Result<Diluted> {
         let laid = self.lay()?;
         let run = laid.inputs.propagate(&laid.table);
@@ -278,7 +282,11 @@ impl Dilution {
             }
         };
         if weighed.is_none() {
-            table.whole = inputs.best(&table).drops_exact.countable();
+            let found = inputs.best(&table);
+            if found.drops_exact.count() > MOST_DROPS {
+                return Err(too_many(&found));
+            }
+            table.whole = found.drops_exact.countable();
         }
         let best = inputs.best(&table);
         Ok(Laid {
@@ -298,17 +306,17 @@ impl Dilution {
         asked: &Figures<f64>,
     ) -> Result<Mass> {
         if share.base() >= 1.0 {
-            let least = (asked.flavour / asked.one).count().floor() + 1.0;
             return Err(Error::new(
                 ErrorKind::Refused,
                 format!(
-                    "the dose is more than {} drops of the dilution weigh: there is nothing to dilute",
-                    drops.count()
+                    "the dose is more than {}: there is nothing to dilute",
+                    match drops.count() {
+                        1.0 => "1 drop of the dilution weighs".to_owned(),
+                        count => format!("{count} drops of the dilution weigh"),
+                    }
                 ),
             )
-            .with_hint(format!(
-                "count drops of the flavouring itself, or take {least} drops of the dilution or more"
-            )));
+            .with_hint(instead(asked)));
         }
         let carrier = neat / share - neat;
         let least = self.scale.map(|scale| scale.division());
@@ -338,6 +346,35 @@ impl Dilution {
         let least = scale.least_weighing(self.tolerance);
         (smaller.base() < least.base() * (1.0 - 1e-9)).then(|| self.tolerance * (least / smaller))
     }
+}
+
+/// What can be done where there is nothing to dilute.
+fn instead(asked: &Figures<f64>) -> String {
+    let least = (asked.flavour / asked.one).count().floor() + 1.0;
+    let neat = asked.neat_drops.map(|neat| neat.nearest_whole().count());
+    let dilute = format!("take {least} drops of the dilution or more");
+    match neat {
+        _ if least > MOST_DROPS => format!(
+            "weigh {} g of the flavouring itself: so much is not counted",
+            number(asked.flavour.base() * 1e3, 1)
+        ),
+        // A drop of the flavouring is more than twice the dose.
+        Some(0.0) => dilute,
+        Some(1.0) => format!("count 1 drop of the flavouring itself, or {dilute}"),
+        Some(neat) => format!("count {neat} drops of the flavouring itself, or {dilute}"),
+        None => format!("count drops of the flavouring itself, or {dilute}"),
+    }
+}
+
+fn too_many(found: &Figures<f64>) -> Error {
+    Error::new(
+        ErrorKind::Refused,
+        format!("the dose is more than {MOST_DROPS} drops of this dilution: nobody counts so many"),
+    )
+    .with_hint(format!(
+        "weigh {} g of it, or take a stronger one",
+        number((found.flavour / found.strength).base() * 1e3, 1)
+    ))
 }
 
 struct Laid {
