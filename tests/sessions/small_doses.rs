@@ -1,6 +1,7 @@
 //! Less than a drop, and series of doses, through the program.
 
 use gutta_tests::situations::situation;
+use serde_json::Value;
 
 use super::program::{complaint, json, refused, text, typed, value};
 
@@ -90,6 +91,86 @@ fn one_drop_is_counted() {
     // 0.5 g for doses of 5 mg.
     let stock = text("gutta dilute 0.5g/kg --leaf 10g --dilution-drop 29mg --drops 3 --weigh 0.5g");
     assert!(stock.contains("enough for 100 such doses"), "{stock}");
+}
+
+/// The question that an answer says to type, its gaps filled in.
+fn to_type(answer: &Value) -> String {
+    let next = answer["next"].as_array().unwrap();
+    let mut said = next.iter().filter_map(Value::as_str);
+    let line = said
+        .find_map(|line| Some(&line[line.find("gutta dilute \"")?..]))
+        .unwrap_or_else(|| panic!("{answer}"));
+    line.replace("--dilution-drop …", "--dilution-drop 29mg")
+        .replace("--scale …", "--scale 0.01g")
+}
+
+/// What is to be typed for the dilution is the same dose on the same leaf: as
+/// much flavouring, on either basis, however the dose was asked for.
+#[test]
+fn the_dilution_to_type_is_of_the_same_dose() {
+    for line in [
+        "gutta dose \"0.9 g/kg\" --leaf 10g --drop 24.5mg",
+        "gutta dose \"0.9 g/kg\" --leaf 10g --at 12% --drop 24.5mg",
+        "gutta dose 0.9g/kg --leaf \"10 g ± 0.1 g\" --at \"12% ± 1%\" --drop 24.5mg",
+        "gutta dose 0.9g/kg --leaf 10g --at 12% --basis as-weighed --drop 24.5mg",
+        "gutta dose 9mg --leaf 10.0g --at 10% --drop 24.5mg",
+    ] {
+        let dosed = json(line);
+        let dilute = json(&to_type(&dosed));
+        let (asked, planned) = (
+            value(&dosed, "mass", "g"),
+            value(&dilute, "flavour_needed", "g"),
+        );
+        assert!(
+            (planned / asked - 1.0).abs() < 1e-9,
+            "{line}: {asked} {planned}"
+        );
+    }
+    for basis in ["", " --at 12%", " --at 12% --basis as-weighed"] {
+        let line = format!("gutta series 0g/kg 0.3g/kg 10g/kg --leaf 96g{basis} --drop 24.5mg");
+        let series = json(&line);
+        let dilute = json(&to_type(&series));
+        let asked = series["answer"]["steps"][1]["mass"]["value"]
+            .as_f64()
+            .unwrap();
+        let planned = value(&dilute, "flavour_needed", "g");
+        assert!(
+            (planned / asked - 1.0).abs() < 1e-9,
+            "{line}: {asked} {planned}"
+        );
+    }
+    // Without leaf there is no dose to type.
+    let bare = text("gutta dose 9mg --drop 24.5mg");
+    assert!(
+        bare.contains(
+            "gutta dilute works it out for your leaf, your scale and the dilution's own drop"
+        ),
+        "{bare}"
+    );
+}
+
+/// A dose on dry leaf is as doubtful as the moisture: 1 point in 88 is 1.1 %.
+#[test]
+fn the_doubt_is_on_the_basis() {
+    let line = "gutta series 0g/kg 9g/kg --leaf 20g --at \"12% ± 1%\" --drop 30mg";
+    let series = text(line);
+    assert!(
+        series.contains(
+            "the last dose reached 10.23 g/kg ± 0.12 g/kg of dry leaf (95 %): all of the doubt from moisture"
+        ),
+        "{series}"
+    );
+    let line =
+        "gutta dilute 0.9g/kg --leaf 10.0g --at \"12% ± 1%\" --dilution-drop 30mg --weigh 0.5g";
+    let dilution = text(line);
+    assert!(
+        dilution.contains("the dose reached 0.900 g/kg ± 0.010 g/kg of dry leaf (95 %): all of the doubt from moisture"),
+        "{dilution}"
+    );
+    assert!(
+        dilution.contains("weighings of flavouring and carrier"),
+        "{dilution}"
+    );
 }
 
 #[test]
@@ -317,6 +398,7 @@ fn screens_are_narrow_where_asked() {
     for line in [
         "gutta dilute 0.9g/kg --leaf 10.0g --at 12% --dilution-drop 21mg --carrier \"alcohol 40% vol\" --scale 0.01g --narrow --working",
         "gutta dilute 0.9g/kg --leaf 10.0g --dilution-drop 29mg --strength 10% --narrow --working",
+        "gutta dose 0.9g/kg --leaf \"10 g ± 0.1 g\" --at \"12% ± 1%\" --drop 24.5mg --narrow --working",
         "gutta series 0g/kg 0.5g/kg 10g/kg 15g/kg --leaf 96.0g --drop 24.5mg --narrow --working",
     ] {
         let run = typed(line);

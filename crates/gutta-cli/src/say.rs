@@ -2,7 +2,7 @@
 
 use gutta::Estimate;
 use gutta::bench::WEIGHING_TOLERANCE;
-use gutta::bench::{Action, Advice};
+use gutta::bench::{Action, Advice, DoseAsWeighed, DoseDry, LeafBasis};
 use gutta::measure::{
     Digits, Drops, Manner, Mass, Ratio, Reading, Scalar, Scale, Spread, Unit, Verdict, coverage_95,
     number, quantity,
@@ -103,6 +103,50 @@ pub fn budget<S: Scalar>(estimate: &Estimate<S>) -> Vec<(String, f64)> {
     shares
         .map(|(input, share)| (input.to_owned(), share))
         .collect()
+}
+
+/// A dose that is reached, on the basis that was asked for, with its doubt and
+/// what drives it; nothing where it has none.
+pub fn doubt_of_dose(
+    what: &str,
+    basis: LeafBasis,
+    as_weighed: Option<&Estimate<DoseAsWeighed>>,
+    dry: Option<&Estimate<DoseDry>>,
+) -> Option<String> {
+    match basis {
+        LeafBasis::AsWeighed => as_weighed.and_then(|dose| doubt_on(what, basis, dose)),
+        LeafBasis::Dry => dry.and_then(|dose| doubt_on(what, basis, dose)),
+    }
+}
+
+fn doubt_on<S: Scalar>(what: &str, basis: LeafBasis, dose: &Estimate<S>) -> Option<String> {
+    (dose.u() > 0.0).then(|| {
+        format!(
+            "{what} {} {} (95\u{a0}%): {}",
+            with_doubt(dose, Unit::GRAM_PER_KILOGRAM),
+            basis.name(),
+            drivers(&budget(dose))
+        )
+    })
+}
+
+/// A reading as it can be typed again: one word of the shell.
+pub fn typeable(reading: &Reading) -> String {
+    if reading.is_exact() {
+        reading.unbroken().replace('\u{a0}', "")
+    } else {
+        shell_word(&reading.to_string())
+    }
+}
+
+/// What was typed as one word of the shell.
+pub fn shell_word(text: &str) -> String {
+    let text = text.trim();
+    if text.contains(char::is_whitespace) {
+        format!("\"{text}\"")
+    } else {
+        text.to_owned()
+    }
 }
 
 /// What drives a doubt: the worst input, and the next when it counts:

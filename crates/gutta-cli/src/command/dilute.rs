@@ -3,11 +3,11 @@
 use clap::Args;
 
 use gutta::bench::{Dilution, Drop, MOST_DROPS, Strong, USUAL_DROPS, WEIGHING_TOLERANCE};
-use gutta::error::{Error, ErrorKind};
 use gutta::matter::Liquid;
 use gutta::measure::{
     DILUTION, DOSE, DropMass, Drops, Kind, Mass, Measured, Ratio, Scalar, Scale, TOLERANCE,
 };
+use gutta::{Error, ErrorKind};
 
 use super::draws::DrawArgs;
 use super::leaf::{LeafArgs, dose_on_leaf};

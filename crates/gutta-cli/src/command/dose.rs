@@ -9,6 +9,7 @@ use gutta::matter::DensityOf;
 use gutta::measure::{Density, Kind, Mass, Measured, ROOM_TEMPERATURE, Reading, Unit};
 
 use super::draws::DrawArgs;
+use super::leaf::counted_on;
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
@@ -175,6 +176,7 @@ impl DoseArgs {
         Ok(Question {
             asked,
             leaf,
+            counted_on: counted_on(self.at.as_ref(), self.lot.as_ref(), self.basis),
             batch,
             dosing,
             assumed,

@@ -1,6 +1,6 @@
 //! The leaf that a dose is counted on.
 
-use clap::Args;
+use clap::{Args, ValueEnum};
 
 use gutta::Moisture;
 use gutta::bench::LeafBasis;
@@ -10,6 +10,7 @@ use super::dose::{BasisWord, basis};
 use crate::failure::Outcome;
 use crate::resolve::shelf::Shelf;
 use crate::resolve::{Assumed, DOUBT_IS_SAID, Flag, Weight, leaf_moisture};
+use crate::say::shell_word;
 
 /// The leaf that a dose is counted on.
 #[derive(Debug, Args)]
@@ -39,6 +40,11 @@ pub struct TypedLeaf {
 }
 
 impl LeafArgs {
+    /// How a dose is counted on this leaf, as it was typed.
+    pub fn counted_on(&self) -> String {
+        counted_on(self.at.as_ref(), self.lot.as_ref(), self.basis)
+    }
+
     /// Reads the flags.
     pub fn read(
         &self,
@@ -62,6 +68,20 @@ impl LeafArgs {
         };
         Ok(TypedLeaf { weight, at, basis })
     }
+}
+
+/// The flags that say how a dose is counted on leaf, as they were typed.
+pub(super) fn counted_on(
+    at: Option<&String>,
+    lot: Option<&String>,
+    basis: Option<BasisWord>,
+) -> String {
+    let basis = basis.and_then(|word| word.to_possible_value());
+    let basis = basis.as_ref().map(|word| word.get_name().to_owned());
+    [("--at", at), ("--lot", lot), ("--basis", basis.as_ref())]
+        .into_iter()
+        .filter_map(|(flag, text)| Some(format!(" {flag} {}", shell_word(text?))))
+        .collect()
 }
 
 /// A dose for each mass of leaf, not checked against its range.

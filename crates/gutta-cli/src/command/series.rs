@@ -94,6 +94,7 @@ impl SeriesArgs {
         let question = Question {
             typed,
             leaf: leaf.weight,
+            counted_on: self.leaf.counted_on(),
             series,
             assumed,
         };

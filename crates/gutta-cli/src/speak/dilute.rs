@@ -126,7 +126,7 @@ impl Question {
             (None, None) => "nothing to weigh yet".to_owned(),
         };
         figures(&mut answer, diluted);
-        doubt(&mut answer, diluted);
+        doubt(&mut answer, self.dilution.basis, diluted);
         next(&mut answer, diluted);
         answer.cautions = [Caution::FoodGrade, Caution::Restricted]
             .iter()
@@ -219,18 +219,14 @@ fn figures(answer: &mut Answer, diluted: &Diluted) {
     }
 }
 
-fn doubt(answer: &mut Answer, diluted: &Diluted) {
-    let reached = diluted.counted.as_ref();
-    match reached.filter(|counted| counted.dose.u() > 0.0) {
-        Some(counted) => answer.doubt.push(format!(
-            "the dose reached {} of leaf as weighed (95\u{a0}%): {}",
-            say::with_doubt(&counted.dose, Unit::GRAM_PER_KILOGRAM),
-            say::drivers(&say::budget(&counted.dose))
-        )),
-        None => answer.doubt.push(
-            "not known: type it behind a figure, such as --dilution-drop \"29mg ± 1mg\"".to_owned(),
-        ),
-    }
+fn doubt(answer: &mut Answer, basis: LeafBasis, diluted: &Diluted) {
+    let said = diluted.counted.as_ref().and_then(|counted| {
+        let what = "the dose reached";
+        say::doubt_of_dose(what, basis, Some(&counted.dose), counted.dose_dry.as_ref())
+    });
+    answer.doubt.push(said.unwrap_or_else(|| {
+        "not known: type it behind a figure, such as --dilution-drop \"29mg ± 1mg\"".to_owned()
+    }));
 }
 
 /// What else the drops bring.

@@ -69,6 +69,8 @@ pub struct Question {
     pub asked: Reading,
     /// The leaf, where it was weighed.
     pub leaf: Option<Weight>,
+    /// The flags that say how a dose is counted on it.
+    pub counted_on: String,
     /// The leaf of the batch, where there is one.
     pub batch: Option<Weight>,
     /// The question to the library.
@@ -105,6 +107,9 @@ impl Question {
         answer.check = self.check(voice, dosed);
         figures(&mut answer, dosed);
         doubt(&mut answer, voice, dosed);
+        if let (None, Some(exact)) = (&dosed.counted, &dosed.drops_exact) {
+            answer.next.push(self.diluted(exact, dosed));
+        }
         next(&mut answer, dosed);
         if let Ok(Some(advice)) = self.dosing.advice() {
             let line = say::advice(&advice, "the flavouring", Unit::GRAM);
@@ -176,6 +181,46 @@ impl Question {
                 say::drops(exact)
             ),
             _ => format!("{mass} of flavouring{volume}{doses}."),
+        }
+    }
+
+    /// What to dilute, where a dose is less than a drop: so that a few drops,
+    /// each as large as these, are the dose; and the question that works it out.
+    fn diluted(&self, exact: &Estimate<Drops>, dosed: &Dosed) -> String {
+        let flavouring = dosed.mass.best();
+        let few = Drops::new(USUAL_DROPS);
+        let drops = flavouring * (few.count() / exact.best().count());
+        let share = strength(flavouring, drops);
+        let one_gram = Mass::new::<gram>(1.0);
+        format!(
+            "{} cannot be counted: dilute the flavouring to {} by mass, {} with {} of carrier, and {} of that, each as large as these, are the dose; {}",
+            say::drops(exact),
+            say::base(share.base(), Unit::PERCENT),
+            say::base(one_gram.base(), Unit::GRAM),
+            say::base((one_gram / share - one_gram).base(), Unit::GRAM),
+            say::whole_drops(few),
+            self.dilute(dosed)
+        )
+    }
+
+    /// What is typed for the dilution, where there is leaf that it is dosed on.
+    fn dilute(&self, dosed: &Dosed) -> String {
+        let dose = match (&self.dosing.asked, self.dosing.basis) {
+            (Asked::Dose(_), _) => Some(self.asked.to_string()),
+            (_, LeafBasis::AsWeighed) => dosed.dose.as_ref().map(per_kilogram),
+            (_, LeafBasis::Dry) => dosed.dose_dry.as_ref().map(per_kilogram),
+        };
+        match dose.zip(self.leaf.as_ref()) {
+            Some((dose, leaf)) => format!(
+                "for your scale and the dilution's own drop: gutta dilute \"{}\" --leaf {}{} --dilution-drop … --scale …",
+                dose.replace('\u{a0}', " "),
+                say::typeable(&leaf.reading),
+                self.counted_on
+            ),
+            None => {
+                "gutta dilute works it out for your leaf, your scale and the dilution's own drop"
+                    .to_owned()
+            }
         }
     }
 
@@ -380,27 +425,7 @@ fn doubt(answer: &mut Answer, voice: Voice, dosed: &Dosed) {
     answer.doubt = lines;
 }
 
-/// What to dilute, where a dose is less than a drop: so that a few drops, each
-/// as large as these, are the dose.
-fn diluted(exact: &Estimate<Drops>, flavouring: Mass) -> String {
-    let few = Drops::new(USUAL_DROPS);
-    let drops = flavouring * (few.count() / exact.best().count());
-    let share = strength(flavouring, drops);
-    let one_gram = Mass::new::<gram>(1.0);
-    format!(
-        "{} cannot be counted: dilute the flavouring to {} by mass, {} with {} of carrier, and {} of that, each as large as these, are the dose; gutta dilute works it out for your scale and for the dilution's own drop",
-        say::drops(exact),
-        say::base(share.base(), Unit::PERCENT),
-        say::base(one_gram.base(), Unit::GRAM),
-        say::base((one_gram / share - one_gram).base(), Unit::GRAM),
-        say::whole_drops(few),
-    )
-}
-
 fn next(answer: &mut Answer, dosed: &Dosed) {
-    if let (None, Some(exact)) = (&dosed.counted, &dosed.drops_exact) {
-        answer.next.push(diluted(exact, dosed.mass.best()));
-    }
     let volume = match &dosed.batch {
         Some(batch) => batch.volume.as_ref(),
         None => dosed.volume.as_ref(),

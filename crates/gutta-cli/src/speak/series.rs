@@ -42,6 +42,8 @@ pub struct Question {
     pub typed: Vec<Reading>,
     /// All of the base.
     pub leaf: Weight,
+    /// The flags that say how a dose is counted on it.
+    pub counted_on: String,
     /// The question to the library.
     pub series: Series,
     /// What is taken for granted.
@@ -79,7 +81,7 @@ impl Question {
             each.map(|(dose, step)| row(&dose.estimate("dose"), step.as_ref()))
                 .collect(),
         );
-        doubt(&mut answer, portions);
+        doubt(&mut answer, self.series.basis, portions);
         self.next(&mut answer, portions);
         answer.cautions = [Caution::FoodGrade, Caution::Restricted]
             .iter()
@@ -134,10 +136,10 @@ impl Question {
             .find(|(_, step)| step.as_ref().is_some_and(|dosed| dosed.counted.is_none()));
         if let Some((typed, _)) = below {
             next.push(format!(
-                "for {}: gutta dilute \"{}\" --leaf {} --dilution-drop … --scale …",
+                "for {}: gutta dilute \"{typed}\" --leaf {}{} --dilution-drop … --scale …",
                 typed.unbroken(),
-                typed,
-                say::base(portions.portion.best().base(), Unit::GRAM).replace('\u{a0}', "")
+                say::base(portions.portion.best().base(), Unit::GRAM).replace('\u{a0}', ""),
+                self.counted_on
             ));
         }
         let counts: Vec<f64> = portions
@@ -177,19 +179,19 @@ fn row(dose: &gutta::Estimate<gutta::measure::Ratio>, step: Option<&Dosed>) -> R
         .with_if(&REACHED_DRY, counted.dose_dry.as_ref())
 }
 
-fn doubt(answer: &mut Answer, portions: &Portions) {
-    let last = portions.steps.iter().flatten().rev().find_map(|dosed| {
-        let counted = dosed.counted.as_ref()?;
-        counted.dose.as_ref()
+fn doubt(answer: &mut Answer, basis: LeafBasis, portions: &Portions) {
+    let mut backwards = portions.steps.iter().flatten().rev();
+    let last = backwards.find_map(|dosed| dosed.counted.as_ref());
+    let said = last.and_then(|counted| {
+        let what = "the last dose reached";
+        say::doubt_of_dose(
+            what,
+            basis,
+            counted.dose.as_ref(),
+            counted.dose_dry.as_ref(),
+        )
     });
-    match last.filter(|dose| dose.u() > 0.0) {
-        Some(dose) => answer.doubt.push(format!(
-            "the last dose reached {} of leaf as weighed (95\u{a0}%): {}",
-            say::with_doubt(dose, Unit::GRAM_PER_KILOGRAM),
-            say::drivers(&say::budget(dose))
-        )),
-        None => answer
-            .doubt
-            .push("not known: type it behind a figure, such as --drop \"24.5mg ± 1mg\"".to_owned()),
-    }
+    answer.doubt.push(said.unwrap_or_else(|| {
+        "not known: type it behind a figure, such as --drop \"24.5mg ± 1mg\"".to_owned()
+    }));
 }

@@ -89,6 +89,14 @@ impl Drops {
 
     /// The nearest whole number of drops that can be counted out; none under one
     /// drop, which is diluted and never rounded to none or one.
+    ///
+    /// ```
+    /// use gutta::measure::Drops;
+    /// assert_eq!(Drops::new(1.6).countable(), Some(Drops::new(2.0)));
+    /// assert_eq!(Drops::new(0.9).countable(), None);
+    /// // One drop, as a division may come to it.
+    /// assert_eq!(Drops::new(0.999_999_999_999_999_9).countable(), Some(Drops::new(1.0)));
+    /// ```
     pub fn countable(self) -> Option<Self> {
         (self.whole_below().count() >= 1.0).then(|| self.nearest_whole())
     }
