@@ -201,10 +201,14 @@ proptest! {
     #[test]
     fn water_to_bulk_is_water_to_a_target(
         leaf in mass(), at in moisture(), solids in 0.2..0.9, rate in rate(),
-        points in 0.01..0.2, u in 0.001..0.01, division in 1e-7..1e-3,
+        points in 0.01..0.2, u in 0.001..0.01, step in 1e-6..1.0_f64,
     ) {
         let recipe = known_by_solids(&Measured::new(Ratio::of_base(solids), u, f64::INFINITY))
             .expect("a share");
+        // A scale of a step that casing and water can be weighed in.
+        let bare = question(leaf, at, vec![recipe.clone()], rate).cased().expect("a casing");
+        let water = leaf.base() * points;
+        let division: f64 = (step * base(&bare.casing).min(water) * 0.5).min(1.0);
         let scale = Scale::new(Mass::of_base(division)).expect("a scale");
         let (leaf, at) = (scale.weighed(leaf), Measured::new(at, u, f64::INFINITY));
         let mut casing = Casing {

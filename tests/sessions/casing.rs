@@ -203,6 +203,43 @@ fn leaf_that_is_wet_enough_takes_no_water() {
         "{wet}"
     );
     assert_eq!(value(&json(line), "bulk_water", "g"), 0.0);
+    // By hand: ± 3 points of 2500 g in 2700 g are ± 2.78.
+    let loose = text(
+        &line
+            .replace("12.5%", "\"14.5% ± 3%\"")
+            .replace("14%", "15%"),
+    );
+    assert!(
+        loose.contains("add no water, it is at 16.4 % ± 2.8 % (95 %) already (15 % was wanted), or short of it: let it rest, and measure;"),
+        "{loose}"
+    );
+    let sure = text(
+        &line
+            .replace("12.5%", "\"14.5% ± 1%\"")
+            .replace("14%", "15%"),
+    );
+    assert!(
+        sure.contains("it is at 16.39 % ± 0.93 % (95 %) already (15 % was wanted); the scale"),
+        "{sure}"
+    );
+}
+
+/// What is in a casing adds up on a coarse scale too, and the scale is blamed
+/// where it is to blame.
+#[test]
+fn a_coarse_scale_is_blamed_for_what_it_does() {
+    let line = "gutta casing --solids 60% --leaf 340g --at \"12.5% ± 0.5%\" --rate 8% --rate-of liquid --basis as-weighed --bulk 20% --to 14%";
+    let coarse = text(&format!("{line} --scale 10g"));
+    assert!(
+        coarse.contains("brings 16.32 g of solids and 10.88 g of water")
+            && coarse.contains("and so coarsely is it weighed that it may come to"),
+        "{coarse}"
+    );
+    let fine = text(&line.replace("± 0.5%", "± 3%"));
+    assert!(
+        fine.contains("so loosely is the moisture known that"),
+        "{fine}"
+    );
 }
 
 #[test]
@@ -303,6 +340,8 @@ fn what_cannot_be_cased_is_refused() {
             .flag("--to").under("18%", "18%").hint("take a bulking moisture above it"),
         Refusal::new("gutta casing \"30g water\" --leaf 2500g --at 12.5% --rate 8% --rate-of solids", 1, "refused", "nothing in this casing stays: no amount of it makes a rate of solids")
             .flag("--rate-of").hint("count the rate on the liquid, or say what in it is neither water nor alcohol"),
+        Refusal::new("gutta casing --solids 60% --leaf 340g --at 12.5% --rate 8% --rate-of liquid --basis dry --bulk 20% --to 14% --scale 100g", 1, "refused", "23.8 g of casing is less than one step of the scale, 100 g")
+            .flag("--scale").under("100g", "100g").hint("weigh it on a finer scale, or case more leaf at once"),
         Refusal::new("gutta casing --solids 60% --leaf 10g --at 12% --rate 101%", 1, "refused", "the rate of casing must be above 0 % and at most 100 %, not 101 %")
             .flag("--rate").under("101%", "101%").hint("a rate is casing per leaf, by mass: type your own, such as 8 %"),
         Refusal::new("gutta casing --solids 60% --leaf 10g --at 12% --rate 8% --bulk 100%", 1, "refused", "the target moisture must be above 0 % and below 100 %, not 100 %")
@@ -341,6 +380,6 @@ fn what_is_missing_or_cannot_be_read_is_said() {
         Refusal::new("gutta casing \"60g water\" --leaf 10g --at 12% --lot red-23c --rate 8%", 2, "clash", "--lot and --at do not go together")
             .flag("--at").hint("keep one of them"),
         Refusal::new("gutta casing 60g --leaf 10g --at 12% --rate 8%", 2, "missing", "the liquid has no name")
-            .flag("INGREDIENT").under("60g", "60g").hint("type amount and name, and what is in it: \"60g casing, 35% water\""),
+            .flag("INGREDIENT").under("60g", "60g").hint("type amount and name, and what is in it, all in one pair of quotes: \"60g casing, 35% water\""),
     ]);
 }

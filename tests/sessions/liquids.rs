@@ -227,7 +227,7 @@ fn what_is_wrong_is_said() {
             2,
             "LIQUID",
             "% vol is for alcohol with water alone",
-            "weigh it out by mass: glycol 50%",
+            "type its share by mass, such as glycol 50%",
         ),
         (
             "gutta liquid show \"glycol 50%\" --temp 5°C",
@@ -474,6 +474,38 @@ fn a_scale_too_coarse_is_said() {
     );
     assert!((value(&bulk, "bulk_moisture", "%") - 20.0).abs() < 1e-9);
     assert!(bulk["answer"]["bulk_moisture"]["u"].as_f64().unwrap() > 0.3);
+}
+
+/// A word of the trade is kept, and what a bottle says is read.
+#[test]
+fn a_spirit_keeps_its_name() {
+    let rum = text("gutta liquid show \"rum 40% vol\"");
+    assert!(
+        rum.starts_with("rum 40 % vol: 66.7 % water, 33.3 % alcohol by mass")
+            && rum.contains("--then \"rum 40% vol\" works its drop out"),
+        "{rum}"
+    );
+    for label in ["alcohol 70 vol%", "Alcohol 70 Vol %", "alcohol 70% vol"] {
+        let answer = text(&format!("gutta liquid show \"{label}\""));
+        assert!(answer.starts_with("alcohol 70 % vol: 62.39 %"), "{answer}");
+    }
+}
+
+/// What is said to be typed can be typed: weak alcohol is too near water.
+#[test]
+fn a_drop_is_offered_where_it_can_be_worked_out() {
+    for percent in [5, 12, 17, 18, 20, 40, 96] {
+        let name = format!("alcohol {percent}% vol");
+        let show = text(&format!("gutta liquid show \"{name}\""));
+        let offered = show.contains("gutta dropper … --then");
+        let line = format!("gutta dropper 20=0.974g --then \"{name}\"");
+        if offered {
+            text(&line);
+        } else {
+            refused(&line, 1);
+        }
+        assert!(show.contains("Surface tension"), "{show}");
+    }
 }
 
 /// What no reading of a rate can do is not put off until one is named.

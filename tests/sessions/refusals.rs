@@ -462,7 +462,7 @@ fn what_is_brought_must_be_said_in_full() {
         Refusal::new(line("60g casing"), 2, "unknown-name", "say what is in it: `casing`")
             .flag("--bring").under("60g casing", "60g casing").hint("type its shares by mass, such as \"60g casing, 35% water\"; the rest is solids"),
         Refusal::new(line("60g"), 2, "missing", "the liquid has no name")
-            .flag("--bring").under("60g", "60g").hint("type amount and name, and what is in it: \"60g casing, 35% water\""),
+            .flag("--bring").under("60g", "60g").hint("type amount and name, and what is in it, all in one pair of quotes: \"60g casing, 35% water\""),
         Refusal::new(line("60g casing, 35% watr"), 2, "unknown-name", "`watr` is no part of a liquid")
             .flag("--bring").under("60g casing, 35% watr", "watr").hint("did you mean water?"),
         Refusal::new(line("60g casing, 35% vinegar"), 2, "unknown-name", "`vinegar` is no part of a liquid")

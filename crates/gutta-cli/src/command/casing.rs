@@ -172,9 +172,20 @@ impl CasingArgs {
     /// What the library declines, about the flag that asks for it.
     fn fail(&self, casing: &Casing, error: Error) -> Failure {
         let no_solids = casing.rate.of == RateOf::Solids && casing.has_solids() == Ok(false);
-        match Flag::of("--to", self.to.as_ref()) {
+        let is_too_dry = casing.scale.is_none() || {
+            // The same on any scale.
+            let bare = Casing {
+                scale: None,
+                ..casing.clone()
+            };
+            bare.cased().is_err()
+        };
+        let to = Flag::of("--to", self.to.as_ref());
+        let scale = Flag::of("--scale", self.scale.as_ref());
+        match (to, scale) {
             _ if no_solids => Failure::from(error).about("--rate-of"),
-            Some(to) if error.is_refusal() => to.fail(error),
+            (Some(to), _) if error.is_refusal() && is_too_dry => to.fail(error),
+            (_, Some(scale)) if error.is_refusal() => scale.fail(error),
             _ => Failure::from(error),
         }
     }

@@ -184,7 +184,9 @@ impl DropperArgs {
         let typed = self
             .readings
             .iter()
-            .map(|text| CountedDrops::read(text).map_err(|error| of_reading(text, error)))
+            .map(|text| {
+                CountedDrops::read(text).map_err(|error| self.of_stray_reading(text, error))
+            })
             .collect::<Outcome<Vec<_>>>()?;
         let readings = together(&typed, self.running).map_err(|misfit| {
             match self.readings.get(misfit.weighing) {
@@ -216,6 +218,25 @@ impl DropperArgs {
             typed,
             assumed,
         })
+    }
+
+    /// A complaint about one reading, which may be the rest of a liquid's name
+    /// that was not quoted.
+    fn of_stray_reading(&self, text: &str, error: Error) -> Failure {
+        let named = [("--then", &self.then), ("--liquid", &self.liquid)];
+        let unquoted = named
+            .into_iter()
+            .find_map(|(flag, name)| Some((flag, name.as_ref()?)))
+            .filter(|_| !text.contains('='));
+        match unquoted {
+            Some((flag, name)) => of_reading(
+                text,
+                error.with_hint(format!(
+                    "a name with blanks goes in quotes, such as {flag} \"{name} {text} …\"; a reading is a count, = and what the drops weigh, such as 20=0.974g"
+                )),
+            ),
+            None => of_reading(text, error),
+        }
     }
 
     fn air(&self, assumed: &mut Assumed) -> Outcome<Option<Air>> {

@@ -37,7 +37,7 @@ pub fn bring(flag: Flag<'_>, around: &Around<'_>, assumed: &mut Assumed) -> Outc
     if name.is_empty() {
         return Err(flag
             .wrong("missing", "the liquid has no name")
-            .hint("type amount and name, and what is in it: \"60g casing, 35% water\""));
+            .hint("type amount and name, and what is in it, all in one pair of quotes: \"60g casing, 35% water\""));
     }
     let parts: Vec<(usize, &str)> = segments.collect();
     // However it is spelled, one liquid of the book is one.

@@ -48,7 +48,7 @@ pub fn of_clap(error: &clap::Error, line: &Line<'_>) -> Outcome<String> {
         (ErrorKind::ArgumentConflict, Some(flag)) => {
             let flag = bare(flag);
             match text(ContextKind::PriorArg).map(bare) {
-                Some(other) if other != flag => Failure::clash(&other, &flag, "keep one of them"),
+                Some(other) if other != flag => Failure::clash(&other, &flag, which(&other, &flag)),
                 _ => Failure::unreadable("clash", "given twice")
                     .about(&flag)
                     .hint("keep one of them"),
@@ -89,6 +89,15 @@ pub fn of_clap(error: &clap::Error, line: &Line<'_>) -> Outcome<String> {
             Failure::unreadable("usage", message).hint(help)
         }
     })
+}
+
+/// Which of two flags that do not go together is to be kept.
+fn which(one: &str, other: &str) -> &'static str {
+    if [one, other].contains(&"--tip") {
+        "leave --tip out where drops were weighed: the tip is found by them; or leave the weighings out, and name its liquid with --liquid"
+    } else {
+        "keep one of them"
+    }
 }
 
 /// What is said when a command is to follow and none does.

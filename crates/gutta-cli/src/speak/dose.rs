@@ -171,9 +171,14 @@ impl Question {
                 if n.count() == 1.0 { "weighs" } else { "weigh" }
             ),
             (_, Some(counted), Some(exact)) => format!(
-                "{mass} of flavouring{volume}{doses}. That is {}: {} reach {}.",
+                "{mass} of flavouring{volume}{doses}. That is {}: {} {} {}.",
                 say::drops(exact),
                 say::whole_drops(counted.drops),
+                if counted.drops.count() == 1.0 {
+                    "reaches"
+                } else {
+                    "reach"
+                },
                 reached(voice, counted)
             ),
             (_, None, Some(exact)) => format!(

@@ -1,7 +1,7 @@
 //! Liquids in sentences: what is in one, several together, one made weaker.
 
 use gutta::bench::Added;
-use gutta::bench::{MixedLiquids, Mixture, ToStrength, Weakened};
+use gutta::bench::{Falling, MixedLiquids, Mixture, ToStrength, Weakened};
 use gutta::matter::{Composition, Liquid, Part, Solute};
 use gutta::measure::{
     Density, Estimate, Kind, Mass, Measured, Reading, Scalar, Scale, Temperature, Unit, Volume,
@@ -169,11 +169,14 @@ pub fn show(
     match liquid.surface_tension_at(temperature) {
         Ok(tension) => {
             answer.put(&TENSION, &tension);
-            answer.details.push(format!(
-                "Surface tension {}: gutta dropper … --then {} works its drop out from that of water.",
-                say::estimate(&tension, Unit::MILLINEWTON_PER_METRE),
-                quoted(&liquid.name)
-            ));
+            let tension = say::estimate(&tension, Unit::MILLINEWTON_PER_METRE);
+            answer.details.push(match Falling::check_unlike_water(liquid, temperature) {
+                Ok(()) => format!(
+                    "Surface tension {tension}: gutta dropper … --then {} works its drop out from that of water.",
+                    quoted(&liquid.name)
+                ),
+                Err(_) => format!("Surface tension {tension}."),
+            });
         }
         // What has no density here may be no liquid.
         Err(error) if density.is_some() => answer.next.extend(error.hint().map(str::to_owned)),

@@ -210,15 +210,20 @@ impl Falling {
         Ok(inputs.simulate(formula, FIGURES, pick))
     }
 
-    /// The factor was fitted to liquids far from water: water itself drops as it
-    /// was weighed, and what is near it somewhere between.
-    fn check_unlike_water(&self, temperature: &Measured<Temperature>) -> Result<()> {
-        let tension = self.to.surface_tension_at(temperature)?.best();
+    /// Whether the drop of a liquid can be found from that of water: the factor
+    /// was fitted to liquids far from it. Water itself drops as it was weighed,
+    /// and what is near it somewhere between.
+    ///
+    /// # Errors
+    /// A refusal when the liquid is water or near it, is thick, or its surface
+    /// tension is not known.
+    pub fn check_unlike_water(to: &Liquid, temperature: &Measured<Temperature>) -> Result<()> {
+        let tension = to.surface_tension_at(temperature)?.best();
         let of_water = water::surface_tension(temperature.value());
         if tension < of_water * NEAR_WATER {
             return Ok(());
         }
-        let (why, hint) = if self.to.is_water() {
+        let (why, hint) = if to.is_water() {
             (
                 "its drop is the one that was weighed",
                 "name another liquid, such as alcohol 70% vol",
@@ -229,7 +234,7 @@ impl Falling {
                 "count 20 drops of it onto the zeroed scale: a drop has that mass over 20",
             )
         };
-        Err(Error::new(ErrorKind::Refused, format!("{}: {why}", self.to.name)).with_hint(hint))
+        Err(Error::new(ErrorKind::Refused, format!("{}: {why}", to.name)).with_hint(hint))
     }
 
     fn lay(&self) -> Result<(Inputs, FromWater)> {
@@ -243,7 +248,7 @@ impl Falling {
         let (_, drawn) = self.from.drawn()?;
         let (mut inputs, own) = self.from.lay(&drawn);
         let temperature = self.from.temperature();
-        self.check_unlike_water(&temperature)?;
+        Self::check_unlike_water(&self.to, &temperature)?;
         let to = ThinSlots::lay(&self.to, temperature.value(), &mut inputs)?;
         Liquid::water().tension(temperature.value())?;
         let formula = FromWater {

@@ -120,6 +120,29 @@ fn in_words(rate: Rate) -> String {
 /// watered to at once: the target band of a point.
 const LOOSE: f64 = 0.01;
 
+/// From so many of its steps on a mass is said as the scale shows it: rounded to
+/// fewer, what goes into a casing would not add up to it.
+const STEPS: f64 = 20.0;
+
+/// The moisture of the leaf, as the library calls it in a budget.
+const MOISTURE_NOW: &str = "moisture now";
+
+/// What makes the moisture in bulk loose: what was measured, or the scale.
+fn why_loose(bulk: &InBulk) -> &'static str {
+    let budget = say::budget(&bulk.moisture);
+    let worst = budget.iter().max_by(|a, b| a.1.total_cmp(&b.1));
+    if worst.is_some_and(|(input, _)| input == MOISTURE_NOW) {
+        "loosely is the moisture known"
+    } else {
+        "coarsely is it weighed"
+    }
+}
+
+/// Whether leaf that is at the bulking moisture is there within its doubt, too.
+fn is_reached(bulk: &InBulk, wanted: &Reading) -> bool {
+    bulk.moisture.best().base() - say::half_width(&bulk.moisture) >= wanted.base()
+}
+
 impl Question {
     fn voice(&self) -> Voice {
         Voice::of(&self.leaf.reading, self.scale)
@@ -134,9 +157,10 @@ impl Question {
         )
     }
 
-    /// A mass to weigh out; one that the scale would show as nothing, as it is.
+    /// A mass to weigh out, or one that is in it; one that the scale would show
+    /// as a few of its steps, as it is.
     fn shown(&self, mass: &Estimate<Mass>) -> String {
-        let is_shown = |scale: Scale| mass.best() >= scale.division();
+        let is_shown = |scale: Scale| mass.best() >= scale.division() * STEPS;
         if self.scale.is_none_or(is_shown) {
             self.voice().weight(mass)
         } else {
@@ -183,11 +207,10 @@ impl Question {
 
     /// What it is made of, and each stage as the scale shows it.
     fn stages(&self, answer: &mut Answer, cased: &Cased) {
-        let voice = self.voice();
         let brings = format!(
             "{} of solids and {} of water",
-            voice.weight(&cased.solids),
-            voice.weight(&cased.water)
+            self.shown(&cased.solids),
+            self.shown(&cased.water)
         );
         if let [_, _, ..] = cased.parts[..] {
             let parts = cased.parts.iter().zip(&self.casing.recipe);
@@ -218,7 +241,7 @@ impl Question {
                 format!(
                     "Dry back: stop when the scale reads {stop}, at {}; {} of water to lose.",
                     to.unbroken(),
-                    voice.weight(&dried.water)
+                    self.shown(&dried.water)
                 )
             } else {
                 format!("Dry back: nothing, it is at {} already.", to.unbroken())
@@ -227,19 +250,29 @@ impl Question {
     }
 
     fn in_bulk(&self, bulk: &InBulk, wanted: &Reading) -> String {
-        let voice = self.voice();
         let reading = self.reading(&bulk.mass);
         match &bulk.water {
             Some(water) if say::half_width(&bulk.moisture) > LOOSE => format!(
-                "In bulk: {} of water would bring it to {}, and so loosely is the moisture known that it may come to {} (95\u{a0}%): add a part of it, let it rest, and measure; with all of it the scale reads {reading}.",
-                voice.weight(water),
+                "In bulk: {} of water would bring it to {}, and so {} that it may come to {} (95\u{a0}%): add a part of it, let it rest, and measure; with all of it the scale reads {reading}.",
+                self.shown(water),
                 wanted.unbroken(),
+                why_loose(bulk),
                 say::with_doubt(&bulk.moisture, Unit::PERCENT)
             ),
             Some(water) => format!(
                 "In bulk: add {} of water, and the scale reads {reading}, at {}.",
-                voice.weight(water),
+                self.shown(water),
                 wanted.unbroken()
+            ),
+            None if bulk.moisture.u() > 0.0 => format!(
+                "In bulk: add no water, it is at {} (95\u{a0}%) already ({} was wanted){}; the scale reads {reading}.",
+                say::with_doubt(&bulk.moisture, Unit::PERCENT),
+                wanted.unbroken(),
+                if is_reached(bulk, wanted) {
+                    ""
+                } else {
+                    ", or short of it: let it rest, and measure"
+                }
             ),
             None => format!(
                 "In bulk: add no water, it is at {} already ({} was wanted); the scale reads {reading}.",

@@ -24,8 +24,8 @@ use super::brought::Brought;
 use crate::error::{Error, ErrorKind, Result};
 use crate::matter::{Composition, MET, Moisture, Part, Pile};
 use crate::measure::{
-    CASING_RATE, CASING_SOLIDS, Estimate, Inputs, MASS, Mass, Measured, ROOM_TEMPERATURE, Ratio,
-    Scalar, Scale, Simulation, Temperature, WATER_TEMPERATURE,
+    CASING_RATE, CASING_SOLIDS, Digits, Estimate, Inputs, MASS, Mass, Measured, ROOM_TEMPERATURE,
+    Ratio, Scalar, Scale, Simulation, Temperature, Unit, WATER_TEMPERATURE, quantity,
 };
 
 /// A casing of which the solids alone are known; the rest is water. Its amount
@@ -185,8 +185,9 @@ impl Casing {
     ///
     /// # Errors
     /// When a number is outside its range, or nothing is in the recipe; a
-    /// refusal when a rate of solids meets a casing without any, or when the
-    /// leaf would be drier than the moisture that it is dried back to.
+    /// refusal when a rate of solids meets a casing without any, when what is
+    /// weighed out is less than a step of the scale, or when the leaf would be
+    /// drier than the moisture that it is dried back to.
     pub fn cased(&self) -> Result<Cased> {
         let laid = self.lay()?;
         let (inputs, table) = (&laid.inputs, &laid.table);
@@ -301,11 +302,13 @@ impl Casing {
         let mut inputs = Inputs::new();
         let mut table = Table::lay(self, &mut inputs);
         let casing = inputs.best(&table).casing.total();
+        self.check_weighable("casing", casing)?;
         table.casing = Some(inputs.add("casing as weighed", &self.weighed(casing)));
         let mut best = inputs.best(&table);
         // What rounding leaves is no water.
         let enough = best.cased.total() * Ratio::of_base(MET);
         if let Some(water) = best.water.filter(|water| *water > enough) {
+            self.check_weighable("water to bulk", water)?;
             table.water = Some(inputs.add("water as weighed", &self.weighed(water)));
             best = inputs.best(&table);
         }
@@ -322,6 +325,23 @@ impl Casing {
             table,
             best,
         })
+    }
+
+    /// What is less than a step of the scale is not weighed out on it.
+    fn check_weighable(&self, what: &str, mass: Mass) -> Result<()> {
+        let Some(scale) = self.scale.filter(|scale| mass < scale.division()) else {
+            return Ok(());
+        };
+        let grams = |mass: Mass| quantity(mass.base(), Unit::GRAM, Digits::AtMost(3));
+        Err(Error::new(
+            ErrorKind::Refused,
+            format!(
+                "{} of {what} is less than one step of the scale, {}",
+                grams(mass),
+                grams(scale.division())
+            ),
+        )
+        .with_hint("weigh it on a finer scale, or case more leaf at once"))
     }
 
     /// A mass that is weighed out, with the doubt of the scale where it is known.

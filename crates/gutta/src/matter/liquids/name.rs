@@ -4,7 +4,9 @@
 use super::ingredient::HONEY;
 use super::{Composition, Ingredient, Liquid, Solute, alcohol};
 use crate::error::{Error, ErrorKind, Result};
-use crate::measure::{INGREDIENT_WATER, Kind, Measured, Ratio, Reading, Scalar, read_leading};
+use crate::measure::{
+    INGREDIENT_WATER, Kind, Measured, Ratio, Reading, Scalar, read, read_leading,
+};
 
 /// How a liquid's name says its strength.
 #[derive(Clone, Debug, PartialEq)]
@@ -85,7 +87,7 @@ impl Liquid {
     /// read or is outside 0 to 100 %. The place is within `text`.
     pub fn named(text: &str) -> Result<Option<Self>> {
         let name = text.trim();
-        let Some((word, rest)) = split(name) else {
+        let Some((word, called, rest)) = split(name) else {
             return Ok(None);
         };
         let at = text.len() - text.trim_start().len() + name.len() - rest.len();
@@ -94,17 +96,19 @@ impl Liquid {
             Word::Water if rest.is_empty() => Ok(Some(Self::water())),
             Word::Water => Ok(None),
             _ if !rest.is_empty() && !is_number(rest) => Ok(None),
-            Word::Solute(solute) if rest.is_empty() => neat(solute, text).map(Some),
+            Word::Solute(solute) if rest.is_empty() => neat(solute, called, text).map(Some),
             Word::Solute(Solute::Sugar) => {
                 let reading = brix(rest).map_err(|error| moved(error, text, at))?;
                 let share = share_of(&reading);
-                solution(Solute::Sugar, share, Strength::Brix(reading))
+                solution(Solute::Sugar, called, share, Strength::Brix(reading))
                     .map(Some)
-                    .map_err(whole)
+                    .map_err(|error| whole(error.with_hint("type it as syrup 65 Brix")))
             }
             Word::Solute(solute) => {
                 let (reading, how) = share(rest).map_err(|error| moved(error, text, at))?;
-                by_strength(solute, reading, how).map(Some).map_err(whole)
+                by_strength(solute, called, reading, how)
+                    .map(Some)
+                    .map_err(whole)
             }
             Word::Ingredient(one) if rest.is_empty() => {
                 ingredient(one, one.usual_water(), Strength::Usual(one)).map(Some)
@@ -126,8 +130,9 @@ impl Liquid {
     }
 }
 
-/// The longest known word that a name begins with, and what stands behind it.
-fn split(name: &str) -> Option<(Word, &str)> {
+/// The longest known word that a name begins with: what it is, the word, and
+/// what stands behind it.
+fn split(name: &str) -> Option<(Word, &'static str, &str)> {
     let is_at = |word: &str| {
         name.get(..word.len())
             .is_some_and(|start| start.eq_ignore_ascii_case(word))
@@ -136,7 +141,7 @@ fn split(name: &str) -> Option<(Word, &str)> {
     words()
         .filter(|(word, _)| is_at(word))
         .max_by_key(|(word, _)| word.len())
-        .map(|(word, what)| (what, name[word.len()..].trim_start()))
+        .map(|(word, what)| (what, word, name[word.len()..].trim_start()))
 }
 
 fn is_number(text: &str) -> bool {
@@ -158,8 +163,25 @@ fn share(text: &str) -> Result<(Reading, &str)> {
         )
         .with_hint("type the strength by volume: alcohol 70% vol"));
     }
+    if let Some(number) = before_vol(text) {
+        let reading = read(&format!("{number}%"), &[Kind::Share])?;
+        return Ok((reading, BY_VOLUME[0]));
+    }
     let (reading, end) = read_leading(text, &[Kind::Share])?;
     Ok((reading, text[end..].trim()))
+}
+
+/// The number of `70 vol%`.
+fn before_vol(text: &str) -> Option<&str> {
+    let at = VOL_BEFORE.iter().find_map(|words| {
+        let at = text.len().checked_sub(words.len())?;
+        let is_there = text
+            .get(at..)
+            .is_some_and(|end| end.eq_ignore_ascii_case(words));
+        is_there.then_some(at)
+    })?;
+    let number = text[..at].trim();
+    (!number.is_empty() && !number.ends_with('%')).then_some(number)
 }
 
 fn share_of(reading: &Reading) -> Measured<Ratio> {
@@ -204,7 +226,7 @@ fn stray(words: &str) -> Error {
 }
 
 /// What is sold neat needs no strength.
-fn neat(solute: Solute, text: &str) -> Result<Liquid> {
+fn neat(solute: Solute, called: &str, text: &str) -> Result<Liquid> {
     let name = text.trim();
     let ask = |hint: String| {
         let error = Error::new(
@@ -218,16 +240,18 @@ fn neat(solute: Solute, text: &str) -> Result<Liquid> {
         Solute::Sugar => ask(format!("type its sugar by mass: {name} 65 Brix")),
         Solute::Glycol | Solute::Glycerine => {
             let all = Measured::exact(Ratio::of_base(1.0));
-            solution(solute, all, Strength::Unsaid)
+            solution(solute, called, all, Strength::Unsaid)
         }
     }
 }
 
-fn solution(solute: Solute, share: Measured<Ratio>, strength: Strength) -> Result<Liquid> {
-    let word = match solute {
-        Solute::Sugar => "syrup",
-        other => other.part().name(),
-    };
+/// A solution under the word that it was called by.
+fn solution(
+    solute: Solute,
+    word: &str,
+    share: Measured<Ratio>,
+    strength: Strength,
+) -> Result<Liquid> {
     let name = match &strength {
         Strength::ByVolume { typed, .. } => format!("{word} {} vol", typed.unbroken()),
         Strength::ByMass(typed) if solute == Solute::Alcohol => {
@@ -247,20 +271,21 @@ fn solution(solute: Solute, share: Measured<Ratio>, strength: Strength) -> Resul
 
 /// The words behind a strength by volume, and by mass.
 const BY_VOLUME: [&str; 6] = ["vol", "vol.", "v/v", "(v/v)", "abv", "by volume"];
+/// Vol before its %, as bottles have it too.
+const VOL_BEFORE: [&str; 2] = ["vol%", "vol %"];
 const BY_MASS: [&str; 6] = ["w/w", "(w/w)", "m/m", "wt", "by mass", "by weight"];
 
-fn by_strength(solute: Solute, reading: Reading, how: &str) -> Result<Liquid> {
+fn by_strength(solute: Solute, called: &str, reading: Reading, how: &str) -> Result<Liquid> {
     let share = share_of(&reading);
     let by_volume = |said: bool, typed: Reading| {
         let by_mass = alcohol::share_by_mass(&share)?;
-        solution(solute, by_mass, Strength::ByVolume { typed, said })
+        solution(solute, called, by_mass, Strength::ByVolume { typed, said })
     };
     let how = how.to_lowercase();
     let (is_volume, is_mass) = (
         BY_VOLUME.contains(&how.as_str()),
         BY_MASS.contains(&how.as_str()),
     );
-    let name = solute.part().name();
     match solute {
         Solute::Alcohol if how.is_empty() => by_volume(false, reading),
         Solute::Alcohol if is_volume => by_volume(true, reading),
@@ -268,12 +293,17 @@ fn by_strength(solute: Solute, reading: Reading, how: &str) -> Result<Liquid> {
             ErrorKind::WrongKind,
             "% vol is for alcohol with water alone",
         )
-        .with_hint(format!("weigh it out by mass: {name} 50%"))),
-        _ if is_mass || how.is_empty() => solution(solute, share, Strength::ByMass(reading)),
+        .with_hint(format!("type its share by mass, such as {called} 50%"))),
+        Solute::Alcohol if is_mass => solution(solute, called, share, Strength::ByMass(reading)),
+        _ if is_mass || how.is_empty() => {
+            solution(solute, called, share, Strength::ByMass(reading)).map_err(|error| {
+                error.with_hint(format!("type its share by mass, such as {called} 50%"))
+            })
+        }
         Solute::Alcohol => Err(stray(&how).with_hint(
             "type it as alcohol 70% vol, with a doubt as alcohol 70% ± 1% vol, or alcohol 62% w/w by mass",
         )),
-        _ => Err(stray(&how).with_hint(format!("type its share by mass: {name} 50%"))),
+        _ => Err(stray(&how).with_hint(format!("type its share by mass: {called} 50%"))),
     }
 }
 
