@@ -12,6 +12,7 @@ mod liquids;
 mod mixtures;
 mod repair;
 mod shared;
+mod sheet;
 mod small_doses;
 mod sorption;
 mod strategies;

@@ -2,6 +2,7 @@
 
 pub mod formula;
 pub mod repair;
+pub mod sheet;
 pub mod spoons;
 mod strip;
 

@@ -41,7 +41,55 @@ pub struct PremixPlan {
     pub error_direct: Ratio,
 }
 
+/// How often the least weighing is tried as the condiment of a pre-mix: up to
+/// these multiples more of it is made until its error is small enough.
+const MULTIPLES: [f64; 9] = [1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0, 20.0];
+
+/// The most parts of base leaf to one of condiment.
+const MOST_PARTS: u32 = 200;
+
 impl Premix {
+    /// The smallest pre-mix of whole parts of base leaf to one of condiment that
+    /// brings the condiment within a tolerance, everything in it a weighing that
+    /// the scale makes; none where there is no such.
+    pub fn smallest(
+        trial: Mass,
+        condiment_share: Ratio,
+        base_share: Ratio,
+        scale: &Scale,
+        tolerance: Ratio,
+    ) -> Option<(Self, PremixPlan)> {
+        let least = scale.least_weighing(tolerance);
+        let mut best: Option<(Self, PremixPlan)> = None;
+        for parts in 1..=MOST_PARTS {
+            for multiple in MULTIPLES {
+                let condiment = least * multiple;
+                let premix = Self {
+                    trial,
+                    condiment_share,
+                    base_share,
+                    condiment,
+                    base: condiment * f64::from(parts),
+                    scale: *scale,
+                };
+                let Ok(plan) = premix.plan() else { continue };
+                let is_good = plan.error.base() <= tolerance.base() && plan.take >= least;
+                let is_smaller = best
+                    .as_ref()
+                    .is_none_or(|(other, _)| premix.made() < other.made());
+                if is_good && is_smaller {
+                    best = Some((premix, plan));
+                }
+            }
+        }
+        best
+    }
+
+    /// All of the pre-mix.
+    pub fn made(&self) -> Mass {
+        self.condiment + self.base
+    }
+
     /// Plans the take. With c of condiment, b of base and a division δ:
     /// error² = (b/(c+b)·δ/c)² + (b/(c+b)·δ/b)² + (δ/take)².
     ///
@@ -63,7 +111,7 @@ impl Premix {
             )
             .with_hint("type shares as weighed, such as 3.5 % and 52 %"));
         }
-        let whole = self.condiment + self.base;
+        let whole = self.made();
         let condiment_needed = self.trial * self.condiment_share;
         let take = condiment_needed * (whole / self.condiment);
         let base_in_take = take * (self.base / whole);

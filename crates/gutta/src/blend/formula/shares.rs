@@ -121,7 +121,9 @@ impl Shares {
     }
 
     /// Amounts above 0 under names that differ, as shares.
-    pub(super) fn of_amounts<N: Into<String>>(amounts: impl IntoIterator<Item = (N, f64)>) -> Self {
+    pub(in crate::blend) fn of_amounts<N: Into<String>>(
+        amounts: impl IntoIterator<Item = (N, f64)>,
+    ) -> Self {
         let amounts: Vec<(String, f64)> = amounts
             .into_iter()
             .map(|(name, a)| (name.into(), a))
@@ -175,7 +177,7 @@ impl Shares {
         )))
     }
 
-    pub(super) fn check_lots(&self, lots: usize) -> Result<()> {
+    pub(in crate::blend) fn check_lots(&self, lots: usize) -> Result<()> {
         if lots == self.0.len() {
             return Ok(());
         }
