@@ -69,11 +69,8 @@ fn any_sheet() -> impl Strategy<Value = Sheet> {
 }
 
 fn final_mass(plan: &Planned) -> f64 {
-    match plan.water.as_ref().expect("a moisture is wanted") {
-        WateringPlan::Add(plan) => plan.final_mass.best().base(),
-        WateringPlan::Dry(plan) => plan.final_mass.best().base(),
-        WateringPlan::Nothing(plan) => plan.final_mass.best().base(),
-    }
+    let (_, water) = plan.water.as_ref().expect("a moisture is wanted");
+    water.final_mass().best().base()
 }
 
 proptest! {
@@ -144,7 +141,7 @@ proptest! {
             });
         }
         let by_hand = by_hand.plan().expect("a plan");
-        let same = match (plan.water.expect("wanted"), by_hand) {
+        let same = match (plan.water.expect("wanted").1, by_hand) {
             (WateringPlan::Add(a), WateringPlan::Add(b)) => near(a.water.best().base(), b.water.best().base(), leaf.value().base()),
             (WateringPlan::Dry(a), WateringPlan::Dry(b)) => near(a.water.best().base(), b.water.best().base(), leaf.value().base()),
             _ => false,

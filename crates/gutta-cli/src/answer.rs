@@ -3,6 +3,7 @@
 use gutta::Estimate;
 use gutta::measure::{Scalar, Spread, Unit, Verdict, coverage_95, number};
 
+use crate::document::Document;
 use crate::say;
 
 /// A key under `answer` in JSON, declared once: its schema is made from it.
@@ -321,6 +322,8 @@ pub struct Answer {
     pub working: Vec<String>,
     /// What the draws say, when they were asked for.
     pub draws: Option<Draws>,
+    /// The sheet to work by, where there is one.
+    pub document: Option<Document>,
 }
 
 impl Answer {
@@ -339,6 +342,7 @@ impl Answer {
             cautions: Vec::new(),
             working: Vec::new(),
             draws: None,
+            document: None,
         }
     }
 

@@ -7,6 +7,7 @@
 mod answer;
 mod command;
 mod cores;
+mod document;
 mod failure;
 mod render;
 mod resolve;

@@ -6,6 +6,7 @@
 use textwrap::Options;
 use unicode_width::UnicodeWidthStr;
 
+use super::table;
 use crate::answer::{Answer, Greeting};
 use crate::failure::{Failure, Report};
 use crate::say;
@@ -34,7 +35,7 @@ impl Page {
     }
 
     /// A text broken into lines, the later ones indented.
-    fn wrap(self, text: &str, first: &str, later: &str) -> String {
+    pub(super) fn wrap(self, text: &str, first: &str, later: &str) -> String {
         let options = Options::new(self.width)
             .initial_indent(first)
             .subsequent_indent(later)
@@ -77,6 +78,9 @@ pub fn answer(answer: &Answer, page: Page, working: bool) -> String {
     };
     for detail in &answer.details {
         text += &page.wrap(detail, "", "  ");
+    }
+    if let Some(document) = &answer.document {
+        text += &table::steps(document, page);
     }
     if !answer.check.is_empty() {
         text += &page.group("Check", std::slice::from_ref(&answer.check));

@@ -13,6 +13,7 @@ pub mod moisture;
 pub mod repair;
 pub mod road;
 pub mod series;
+pub mod sheet;
 pub mod water;
 
 /// Declares the keys of an answer, one a line.

@@ -172,6 +172,26 @@ pub struct Resting {
     pub mass_at_once: Option<Estimate<Mass>>,
 }
 
+impl WateringPlan {
+    /// The mass at the target, carrier gone.
+    pub fn final_mass(&self) -> &Estimate<Mass> {
+        match self {
+            Self::Add(plan) => &plan.final_mass,
+            Self::Dry(plan) => &plan.final_mass,
+            Self::Nothing(plan) => &plan.final_mass,
+        }
+    }
+
+    /// The same with the tray, where there is one.
+    pub fn final_gross(&self) -> Option<&Estimate<Mass>> {
+        match self {
+            Self::Add(plan) => plan.final_gross.as_ref(),
+            Self::Dry(plan) => plan.final_gross.as_ref(),
+            Self::Nothing(plan) => plan.final_gross.as_ref(),
+        }
+    }
+}
+
 impl Adding {
     /// The whole drops, where the water is counted: one drop or more, no more
     /// water than is [counted](is_counted), and drops known well enough to begin
@@ -385,7 +405,7 @@ impl Watering {
     }
 
     /// The moisture once an addition is taken up and the carrier gone.
-    pub(super) fn after(&self, added: &Added) -> Estimate<Moisture> {
+    pub fn after(&self, added: &Added) -> Estimate<Moisture> {
         let (inputs, after) = self.before_water().with(added);
         inputs.propagate(&after).estimate(Pile::moisture)
     }

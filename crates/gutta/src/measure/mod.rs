@@ -67,5 +67,6 @@ pub use scalar::Scalar;
 pub(crate) use scalar::scalar_newtype;
 pub use shape::Shape;
 pub use text::{
-    Basis, Digits, Doubt, Kind, Manner, Reading, Unit, number, quantity, read, read_leading,
+    Basis, Digits, Doubt, Kind, Manner, Reading, Unit, leading_number, number, quantity, read,
+    read_leading,
 };

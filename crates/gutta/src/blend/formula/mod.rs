@@ -11,6 +11,7 @@ mod nested;
 mod premix;
 mod shares;
 mod smallest;
+mod written;
 
 pub use batch::{Batch, BatchSize, Weighed};
 pub use change::{GivesWay, ShareChange, difference};
@@ -18,3 +19,4 @@ pub use nested::{DEEPEST, Recipes};
 pub use premix::{Premix, PremixPlan};
 pub use shares::{Amounts, Component, Shares};
 pub use smallest::{SmallestBatch, TooSmall, smallest_batch, too_small};
+pub use written::{Amount, DOSE_FORM, DoseLine, RATE_FORM, RateLine, SHARE_FORM, ShareLine};

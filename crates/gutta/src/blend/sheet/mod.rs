@@ -101,8 +101,9 @@ pub struct Planned {
     pub flavours: Vec<Flavoured>,
     /// What lies in the bowl before the water, carrier still there.
     pub before_water: Mass,
-    /// What is to be done about the moisture, where one is wanted.
-    pub water: Option<WateringPlan>,
+    /// What is to be done about the moisture, where one is wanted, and the
+    /// question that it answers.
+    pub water: Option<(Watering, WateringPlan)>,
     /// The smallest batch that the scale weighs within the tolerance.
     pub smallest: Option<SmallestBatch>,
 }
@@ -146,7 +147,11 @@ impl Sheet {
             .chain(flavours.iter().map(Flavoured::goes_on))
             .collect();
         let water = match self.to {
-            Some(to) => Some(self.watering(to, &leaf, &casings, &flavours)?.plan()?),
+            Some(to) => {
+                let watering = self.watering(to, &leaf, &casings, &flavours)?;
+                let plan = watering.plan()?;
+                Some((watering, plan))
+            }
             None => None,
         };
         Ok(Planned {

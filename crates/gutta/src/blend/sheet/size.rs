@@ -1,7 +1,6 @@
 //! How large a batch is wanted.
 
 use super::Sheet;
-use crate::bench::WateringPlan;
 use crate::error::{Error, ErrorKind, Result};
 use crate::measure::{MASS, Mass, Scalar};
 
@@ -52,9 +51,7 @@ impl Sheet {
             flavour.drop = None;
         }
         let made = match of_unit.plan()?.water {
-            Some(WateringPlan::Add(plan)) => plan.final_mass.best(),
-            Some(WateringPlan::Dry(plan)) => plan.final_mass.best(),
-            Some(WateringPlan::Nothing(plan)) => plan.final_mass.best(),
+            Some((_, plan)) => plan.final_mass().best(),
             None => unit,
         };
         Ok(SheetSize::AsWeighed(wanted * (unit / made)))

@@ -31,6 +31,7 @@ mod unit;
 
 pub use kind::Kind;
 pub use manner::Manner;
+pub use number::leading_number;
 pub use print::{Digits, number, quantity};
 pub use read::{read, read_leading};
 pub use reading::{Basis, Doubt, Reading};

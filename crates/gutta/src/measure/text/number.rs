@@ -52,6 +52,24 @@ const FRACTION_BARS: [char; 3] = ['/', '⁄', '∕'];
 
 const GROUPING: [char; 4] = ['_', '\'', '’', '`'];
 
+/// The number that a text begins with, and how many bytes it takes; none when
+/// it begins with no number. For what is counted in words, as parts are.
+///
+/// ```
+/// use gutta::measure::leading_number;
+/// assert_eq!(leading_number("2,5 parts")?, Some((2.5, 3)));
+/// assert_eq!(leading_number("parts")?, None);
+/// # Ok::<(), gutta::Error>(())
+/// ```
+///
+/// # Errors
+/// When the number can be read in two ways, or is beyond what one can hold.
+pub fn leading_number(text: &str) -> Result<Option<(f64, usize)>> {
+    let mut cursor = Cursor::new(text);
+    let number = number_at(&mut cursor)?;
+    Ok(number.map(|number| (number.value(), cursor.at())))
+}
+
 /// Reads a number at the cursor and moves behind it; none when no number
 /// begins here.
 pub(super) fn number_at(cursor: &mut Cursor<'_>) -> Result<Option<Number>> {

@@ -1,0 +1,203 @@
+//! The steps of a weigh sheet, in the order that hands take them.
+
+use gutta::WateringPlan;
+use gutta::bench::{Adding, FirstRule};
+use gutta::blend::sheet::Planned;
+use gutta::measure::{Drops, Mass, Scalar};
+
+use super::Question;
+use crate::document::{Doing, Step};
+use crate::say;
+
+impl Question {
+    pub(super) fn steps(&self, plan: &Planned) -> Vec<Step> {
+        let mut steps = vec![match self.sheet.tray {
+            Some(tray) => Step {
+                doing: Doing::Hold,
+                gross: Some(self.voice().mass_shown(tray.value())),
+                ..Step::hands("the bowl on the scale; then zero it, or read on with the bowl")
+            },
+            None => Step::hands("the bowl on the scale, and zero it"),
+        }];
+        for line in &plan.lines {
+            steps.push(Step {
+                tolerance: Some(self.tolerance(line.tolerance)),
+                remark: line
+                    .too_small
+                    .as_ref()
+                    .map(|_| "too little for this scale, see below".to_owned()),
+                ..self.weigh(
+                    self.voice().mass_shown(line.mass.best()),
+                    self.called(line.component),
+                    line.running,
+                )
+            });
+        }
+        if plan.lines.len() > 1 {
+            steps.push(Step::hands("toss until it is even"));
+        }
+        let mut on = plan.leaf;
+        for (casing, line) in plan.casings.iter().zip(&self.sheet.casings) {
+            on += casing.mass.best();
+            steps.push(Step {
+                remark: Some("casing, a part at a time".to_owned()),
+                ..self.weigh(
+                    self.liquid(casing.mass.best()),
+                    line.liquid.name.clone(),
+                    on,
+                )
+            });
+        }
+        if !plan.casings.is_empty() {
+            steps.push(Step::hands(
+                "let it rest covered until the casing is taken up evenly",
+            ));
+        }
+        let flavours = plan.flavours.iter().zip(&self.sheet.flavours).enumerate();
+        for (i, (flavour, line)) in flavours {
+            on += flavour.goes_on();
+            let dropper = self.droppers.get(i).cloned().flatten();
+            let counted = flavour.counted.map(|_| {
+                let mass = self.voice().mass(flavour.goes_on());
+                match dropper {
+                    Some(dropper) => format!("{mass}, dropper {dropper}"),
+                    None => mass,
+                }
+            });
+            steps.push(Step {
+                remark: counted,
+                ..self.weigh(self.amount(flavour), line.liquid.name.clone(), on)
+            });
+        }
+        if !plan.flavours.is_empty() {
+            steps.push(Step::hands("toss until it is even"));
+        }
+        self.water(plan, &mut steps);
+        if let Some(rest) = &self.rest {
+            steps.push(Step::hands(format!("rest: {rest}")));
+        }
+        if let Some((_, water)) = &plan.water {
+            steps.push(self.hold(
+                format!("judge; it should be at {}", self.target()),
+                water.final_mass().best(),
+            ));
+        }
+        steps
+    }
+
+    fn water(&self, plan: &Planned, steps: &mut Vec<Step>) {
+        let Some((watering, water)) = &plan.water else {
+            return;
+        };
+        let airs = watering.has_carrier();
+        match water {
+            WateringPlan::Add(adding) => self.adding(plan, adding, airs, steps),
+            WateringPlan::Dry(drying) => {
+                steps.push(self.hold(
+                    "air it, tossing now and then, until the scale reads this",
+                    drying.final_mass.best(),
+                ));
+            }
+            WateringPlan::Nothing(_) if airs => {
+                steps.push(Step::hands(
+                    "air it until the alcohol is gone, away from flame",
+                ));
+            }
+            WateringPlan::Nothing(_) => {}
+        }
+    }
+
+    fn adding(&self, plan: &Planned, adding: &Adding, airs: bool, steps: &mut Vec<Step>) {
+        let counted = adding.counted();
+        let one = counted.map(|drops| drops.mass.best().base() / drops.whole.count());
+        // Counted or weighed: what goes on, and what it weighs.
+        let said = |drops: Option<Drops>, mass: Mass| match drops {
+            Some(drops) => (
+                say::whole_drops(drops),
+                Mass::of_base(drops.count() * one.unwrap_or_default()),
+            ),
+            None => (self.liquid(mass), mass),
+        };
+        let whole = counted.map(|drops| drops.whole);
+        let first = counted.and(adding.first.drops);
+        let by = match (&counted, &self.water_dropper) {
+            (Some(_), Some(dropper)) => format!("distilled water, dropper {dropper}"),
+            _ => "distilled water".to_owned(),
+        };
+        let mut on = plan.before_water;
+        if airs {
+            steps.push(Step::hands(
+                "air it until the alcohol is gone, away from flame",
+            ));
+            on -= adding.pile.carrier();
+        }
+        match adding.first.rule {
+            FirstRule::TooLoose | FirstRule::TooCoarse => {
+                steps.push(Step::hands(
+                    "measure the moisture of the mixed leaf before any water goes on",
+                ));
+                let (amount, mass) = said(whole, adding.water.best());
+                steps.push(Step {
+                    remark: Some("if it is as the lots say".to_owned()),
+                    ..self.weigh(amount, by, on + mass)
+                });
+            }
+            FirstRule::AllAtOnce => {
+                let (amount, mass) = said(whole, adding.water.best());
+                steps.push(Step {
+                    remark: Some("drop by drop over the leaf, tossing".to_owned()),
+                    ..self.weigh(amount, by, on + mass)
+                });
+            }
+            FirstRule::ThreeQuarters | FirstRule::WithinBand => {
+                let (amount, mass) = said(first, adding.first.water);
+                steps.push(Step {
+                    remark: Some("first".to_owned()),
+                    ..self.weigh(amount, by.clone(), on + mass)
+                });
+                steps.push(Step::hands(
+                    "cover it, let it take up the water, and see how it feels",
+                ));
+                let (_, all) = said(whole, adding.water.best());
+                let rest = whole
+                    .zip(first)
+                    .map(|(whole, first)| Drops::new((whole.count() - first.count()).max(0.0)));
+                let (amount, _) = said(rest, adding.water.best() - adding.first.water);
+                steps.push(Step {
+                    remark: Some("the rest, if it asks for it".to_owned()),
+                    ..self.weigh(amount, by, on + all)
+                });
+            }
+        }
+    }
+
+    /// Something goes into the bowl, which then weighs so much.
+    fn weigh(&self, amount: String, what: String, on: Mass) -> Step {
+        Step {
+            amount: Some(amount),
+            doing: Doing::Weigh,
+            ..self.hold(what, on)
+        }
+    }
+
+    /// A reading of the scale to wait for.
+    fn hold(&self, what: impl Into<String>, on: Mass) -> Step {
+        let voice = self.voice();
+        Step {
+            doing: Doing::Hold,
+            reads: Some(voice.mass_shown(on)),
+            gross: self
+                .sheet
+                .tray
+                .map(|tray| voice.mass_shown(on + tray.value())),
+            ..Step::hands(what)
+        }
+    }
+
+    /// How far a weighing may be off: no finer than the scale shows.
+    fn tolerance(&self, mass: Mass) -> String {
+        let step = self.sheet.scale.map(|scale| scale.division());
+        let shown = step.map_or(mass, |step| if mass < step { step } else { mass });
+        format!("±\u{a0}{}", self.voice().mass_shown(shown))
+    }
+}
