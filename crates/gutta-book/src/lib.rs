@@ -56,4 +56,4 @@ pub use date::Date;
 pub use entry::{DropperEntry, LiquidEntry, LotEntry, ScaleEntry};
 pub use error::{BookError, BookErrorKind, BookErrors, FilePlace};
 pub use name::{EntryKind, NoSuchName, nearest};
-pub use store::nearest_book;
+pub use store::{nearest_book, write_page};

@@ -1,7 +1,7 @@
 //! The folder on disk: the one place that touches the file system.
 
-use std::fs;
-use std::io;
+use std::fs::{self, File, OpenOptions};
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use crate::error::{BookError, BookErrorKind};
@@ -84,6 +84,91 @@ fn text(file: String, bytes: Vec<u8>) -> Result<Page, BookError> {
             );
             Err(faults.in_order().pop().unwrap_or(error))
         }
+    }
+}
+
+/// Puts a text into a file, all of it or nothing: what was there stays until the
+/// whole of the new text is on the disk beside it. The old file's permissions are
+/// kept.
+///
+/// # Errors
+/// When the folder is not there, is full or may not be written to.
+pub(crate) fn replace(path: &Path, text: &str) -> Result<(), BookError> {
+    let beside = beside(path);
+    let failed = |error: &io::Error| {
+        // What is half written is of no use to anybody.
+        let _ = fs::remove_file(&beside);
+        BookError::new(BookErrorKind::File, unwritable(error))
+            .with_file(&path.display().to_string())
+            .with_hint(match error.kind() {
+                io::ErrorKind::NotFound => "make its folder first, or name another",
+                _ => "nothing was changed; make room or name a place that you may write to",
+            })
+    };
+    let written = (|| {
+        let mut file = OpenOptions::new()
+            .write(true)
+            .create_new(true)
+            .open(&beside)?;
+        if let Ok(old) = fs::metadata(path) {
+            file.set_permissions(old.permissions())?;
+        }
+        file.write_all(text.as_bytes())?;
+        file.sync_all()?;
+        fs::rename(&beside, path)?;
+        // The new name is on the disk once its folder is.
+        File::open(folder_of(path))?.sync_all()
+    })();
+    written.map_err(|error| failed(&error))
+}
+
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    }
+}
+
+/// A name beside a file that no other program has: with the number of this one.
+fn beside(path: &Path) -> PathBuf {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    folder_of(path).join(format!(".{name}.{}.new", std::process::id()))
+}
+
+fn unwritable(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
+            "this may not be written to".to_owned()
+        }
+        io::ErrorKind::NotFound => "there is no such folder".to_owned(),
+        io::ErrorKind::IsADirectory => "this is a folder, not a file".to_owned(),
+        io::ErrorKind::StorageFull => "the disk is full".to_owned(),
+        _ => format!("this cannot be written: {error}"),
+    }
+}
+
+/// How a page of HTML begins; only such a file is written over by one.
+const PAGE: &str = "<!doctype html>";
+
+/// Writes a page of HTML to a file, all of it or nothing. A file that is there
+/// already is replaced when it is such a page, too.
+///
+/// # Errors
+/// When the file is another than such a page, or cannot be written.
+pub fn write_page(path: &Path, html: &str) -> Result<(), BookError> {
+    let refuse = |message: &str| {
+        Err(BookError::new(BookErrorKind::File, message)
+            .with_file(&path.display().to_string())
+            .with_hint("name a file that is not there yet, such as sheet.html"))
+    };
+    match fs::read(path) {
+        Ok(old) if !old.is_empty() && !old.starts_with(PAGE.as_bytes()) => {
+            refuse("this file is there already, and is no page of HTML")
+        }
+        Err(error) if error.kind() == io::ErrorKind::IsADirectory => {
+            refuse("this is a folder, not a file")
+        }
+        _ => replace(path, html),
     }
 }
 

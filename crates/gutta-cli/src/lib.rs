@@ -88,7 +88,10 @@ fn answer(gutta: &Gutta, line: &Line<'_>, session: &Session<'_>) -> Outcome<Stri
     if let Verb::Schema(schema) = verb {
         return schema.text();
     }
-    let answer = verb.answer(&gutta.everywhere, &session.folder)?;
+    let mut answer = verb.answer(&gutta.everywhere, &session.folder)?;
+    if let Some(html) = verb.html() {
+        html.write(&mut answer, &session.folder)?;
+    }
     if everywhere.json {
         let mut line = json::answer(&answer, everywhere.working).to_string();
         line.push('\n');

@@ -100,10 +100,7 @@ impl CasingArgs {
             RateWord::Liquid => RateOf::Liquid,
             RateWord::Solids => RateOf::Solids,
         });
-        let basis = self.basis.map(|word| match word {
-            BasisWord::AsWeighed => LeafBasis::AsWeighed,
-            BasisWord::Dry => LeafBasis::Dry,
-        });
+        let basis = self.basis.map(BasisWord::leaf);
         let has_solids = question.casing.has_solids().map_err(Failure::from)?;
         let only_liquid = of.is_none() && !has_solids;
         if only_liquid {

@@ -95,6 +95,16 @@ pub(super) enum BasisWord {
     Dry,
 }
 
+impl BasisWord {
+    /// The basis that it stands for.
+    pub(super) const fn leaf(self) -> LeafBasis {
+        match self {
+            Self::AsWeighed => LeafBasis::AsWeighed,
+            Self::Dry => LeafBasis::Dry,
+        }
+    }
+}
+
 impl DoseArgs {
     /// Reads the flags, asks the library, and says the answer.
     pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {

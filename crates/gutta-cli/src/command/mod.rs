@@ -5,6 +5,8 @@ mod dilute;
 mod dose;
 mod draws;
 mod dropper;
+mod formula;
+mod html;
 mod leaf;
 mod liquid;
 mod measuring;
@@ -13,6 +15,7 @@ mod repair;
 mod road;
 mod schema;
 mod series;
+mod sheet;
 mod water;
 
 use std::path::Path;
@@ -80,6 +83,8 @@ pub enum Verb {
     Liquid(liquid::LiquidVerb),
     /// Casing by a rate on a named basis, water to bulk, weights to dry-back
     Casing(casing::CasingArgs),
+    /// What to weigh of each lot for a batch, and what goes on, step by step
+    Sheet(sheet::SheetArgs),
     /// What to add to a blend that went wrong
     #[command(subcommand)]
     Repair(repair::RepairVerb),
@@ -101,6 +106,14 @@ pub struct HelpArgs {
 }
 
 impl Verb {
+    /// The page that the answer's sheet is written to, where one is asked for.
+    pub const fn html(&self) -> Option<&html::HtmlArgs> {
+        match self {
+            Self::Sheet(args) => Some(&args.html),
+            _ => None,
+        }
+    }
+
     /// Answers, or says why not.
     pub fn answer(&self, everywhere: &Everywhere, folder: &Path) -> Outcome<Answer> {
         let shelf = Shelf::new(everywhere.book.as_ref(), folder)?;
@@ -112,6 +125,7 @@ impl Verb {
             Self::Series(args) => args.answer(&shelf),
             Self::Liquid(verb) => verb.answer(&shelf),
             Self::Casing(args) => args.answer(&shelf),
+            Self::Sheet(args) => args.answer(&shelf),
             Self::Repair(verb) => verb.answer(&shelf),
             Self::Moisture(verb) => verb.answer(&shelf),
             Self::Schema(_) | Self::Help(_) => {
@@ -149,6 +163,10 @@ pub static GREETING: Greeting = Greeting {
         (
             "casing",
             "casing by a rate on a named basis, to bulk and dry-back weights",
+        ),
+        (
+            "sheet",
+            "what to weigh of each lot for a batch, and what goes on, step by step",
         ),
         (
             "repair",

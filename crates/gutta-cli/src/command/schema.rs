@@ -34,6 +34,7 @@ pub static COMMANDS: &[(&str, &[Form])] = &[
     ("liquid mix", speak::liquid::MIX_FORMS),
     ("liquid dilute", speak::liquid::DILUTE_FORMS),
     ("casing", speak::casing::FORMS),
+    ("sheet", speak::sheet::FORMS),
     ("repair ratio", speak::repair::RATIO_FORMS),
     ("repair top-up", speak::repair::TOP_UP_FORMS),
     ("repair flavour", speak::repair::FLAVOUR_FORMS),

@@ -40,7 +40,7 @@ pub fn steps(document: &Document, page: Page) -> String {
         }
     }
     for column in table.column_iter_mut() {
-        column.set_padding((0, 2));
+        column.set_padding((0, 1));
     }
     let lines = table.lines().map(|line| tame(line.trim_end()) + "\n");
     lines.collect()

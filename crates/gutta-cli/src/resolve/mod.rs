@@ -8,6 +8,7 @@ pub mod drop;
 pub mod line;
 pub mod liquid;
 pub mod lot;
+pub mod lots;
 pub mod shelf;
 
 use gutta::bench::{Added, Drop};

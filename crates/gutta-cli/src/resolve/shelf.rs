@@ -114,6 +114,12 @@ impl Shelf {
             .collect())
     }
 
+    /// The lots of the book, where there is one.
+    pub fn lots(&self) -> Outcome<Vec<&LotEntry>> {
+        let book = self.book()?;
+        Ok(book.iter().flat_map(|book| book.lots()).collect())
+    }
+
     /// A lot by its name.
     pub fn lot(&self, flag: Flag<'_>) -> Outcome<&LotEntry> {
         let instead = if flag.name.starts_with("--") {

@@ -5,7 +5,7 @@ mod steps;
 
 use gutta::bench::FirstRule;
 use gutta::blend::sheet::{Flavoured, Line, Planned, Sheet, SheetSize};
-use gutta::measure::{Drops, Mass, Reading, Scalar, Unit};
+use gutta::measure::{Drops, Mass, Ratio, Reading, Scalar, Unit};
 use gutta::{Caution, Estimate, WateringPlan};
 
 use super::{keys, mould};
@@ -13,6 +13,7 @@ use crate::answer::{Answer, JsonUnit, Key, Row, Shape};
 use crate::document::Document;
 use crate::render::json::Form;
 use crate::resolve::Assumed;
+use crate::resolve::lots::SaidLot;
 use crate::say::{self, Voice};
 
 const GRAMS: Shape = Shape::Quantity(JsonUnit::Gram);
@@ -107,15 +108,6 @@ pub static FORMS: &[Form] = &[
     },
 ];
 
-/// A lot as it was named or typed.
-#[derive(Clone, Debug, Default)]
-pub struct SaidLot {
-    /// Its name, where it is one of the book.
-    pub name: Option<String>,
-    /// Its moisture, as it is written.
-    pub moisture: Option<String>,
-}
-
 /// Everything that was typed, read.
 pub struct Question {
     /// What the formula is called.
@@ -188,11 +180,14 @@ impl Question {
         );
         self.figures(&mut answer, plan);
         answer.check = match water {
-            Some(water) => format!(
-                "at the end the scale reads {}, at {} of total weight",
-                self.with_bowl(water.final_mass(), water.final_gross()),
-                self.target()
-            ),
+            Some(water) => {
+                let end = End::of(water, &self);
+                format!(
+                    "at the end the scale reads {}, at {} of total weight",
+                    self.with_bowl(end.net, end.gross),
+                    end.moisture
+                )
+            }
             None => format!(
                 "at the end the scale reads {}",
                 voice.mass_shown(plan.before_water)
@@ -216,7 +211,7 @@ impl Question {
                 .chain(answer.next.iter().cloned())
                 .collect(),
             cautions: answer.cautions.clone(),
-            picture: self.picture(plan),
+            picture: picture::of(plan),
         });
         answer
     }
@@ -404,35 +399,7 @@ impl Question {
     }
 
     fn next(&self, answer: &mut Answer, plan: &Planned) {
-        for line in &plan.lines {
-            let Some(small) = &line.too_small else {
-                continue;
-            };
-            let voice = self.voice();
-            let name = self.name(line.component);
-            let off = say::base(small.error.base(), Unit::PERCENT);
-            let tolerance = say::base(self.sheet.tolerance.base(), Unit::PERCENT);
-            let base = plan
-                .lines
-                .iter()
-                .max_by(|a, b| a.mass.best().base().total_cmp(&b.mass.best().base()));
-            let base = base.map_or("the largest", |base| self.name(base.component));
-            let too_coarse = format!(
-                "{} of {name} is too little for this scale: it may be {off} off, and {tolerance} is put up with",
-                voice.mass(line.mass.best())
-            );
-            answer.next.push(match &small.premix {
-                Some((premix, take)) => format!(
-                    "{too_coarse}. Pre-mix: {} of it evenly through {} of {base}; take {} of that in place of it, and then only {} more of {base}: within {}",
-                    voice.mass(premix.condiment),
-                    voice.mass(premix.base),
-                    voice.mass(take.take),
-                    voice.mass(take.base_to_add),
-                    say::base(take.error.base(), Unit::PERCENT)
-                ),
-                None => too_coarse,
-            });
-        }
+        self.premixes(answer, plan);
         let coarse = plan.lines.iter().any(|line| line.too_small.is_some());
         if let Some(smallest) = plan.smallest.as_ref().filter(|_| coarse) {
             answer.next.push(format!(
@@ -444,7 +411,7 @@ impl Question {
         }
         for (flavour, line) in plan.flavours.iter().zip(&self.sheet.flavours) {
             let exact = flavour.dosed.drops_exact.as_ref();
-            if let (Some(exact), None) = (exact, &flavour.dosed.counted) {
+            if let Some(exact) = exact.filter(|_| flavour.is_less_than_a_drop()) {
                 answer.next.push(format!(
                     "{} of {} cannot be counted: dilute it first, gutta dilute says how",
                     say::drops(exact),
@@ -452,13 +419,61 @@ impl Question {
                 ));
             }
         }
-        if let Some((_, WateringPlan::Add(water))) = &plan.water {
-            if water.first.rule == FirstRule::TooLoose {
-                answer.next.push(
-                    "the lots are too loosely known to water by: measure the moisture of the mixed leaf first, an oven dish of it or a jar"
-                        .to_owned(),
-                );
-            }
+        let first = match &plan.water {
+            Some((_, WateringPlan::Add(water))) => Some(water.first.rule),
+            _ => None,
+        };
+        if first == Some(FirstRule::TooLoose) {
+            answer.next.push(
+                "the lots are too loosely known to water by: measure the moisture of the mixed leaf first, an oven dish of it or a jar"
+                    .to_owned(),
+            );
+        }
+    }
+
+    /// The lines that the scale does not weigh, and what mends them.
+    fn premixes(&self, answer: &mut Answer, plan: &Planned) {
+        let voice = self.voice();
+        let percent = |ratio: Ratio| say::base(ratio.base(), Unit::PERCENT);
+        let tolerance = percent(self.sheet.tolerance);
+        let base = plan
+            .lines
+            .iter()
+            .max_by(|a, b| a.mass.best().base().total_cmp(&b.mass.best().base()));
+        let Some(base) = base else { return };
+        let name = self.name(base.component);
+        let mut left = base.mass.best();
+        let mut is_mixed = false;
+        for line in &plan.lines {
+            let Some(small) = &line.too_small else {
+                continue;
+            };
+            let too_coarse = format!(
+                "{} of {} is too little for this scale: it may be {} off, and {tolerance} is put up with",
+                voice.mass(line.mass.best()),
+                self.name(line.component),
+                percent(small.error)
+            );
+            answer.next.push(match &small.premix {
+                Some((premix, take)) => {
+                    left -= take.base_in_take;
+                    is_mixed = true;
+                    format!(
+                        "{too_coarse}. Pre-mix: {} of it evenly through {} of {name}; take {} of that in its place: within {}",
+                        voice.mass(premix.condiment),
+                        voice.mass(premix.base),
+                        voice.mass(take.take),
+                        percent(take.error)
+                    )
+                }
+                None => too_coarse,
+            });
+        }
+        if is_mixed {
+            answer.next.push(format!(
+                "with what the pre-mix brings, weigh only {} of {name}",
+                voice.mass(left)
+            ));
         }
     }
 
@@ -505,6 +520,35 @@ impl Question {
                     voice.mass(line.mass.best())
                 ),
             });
+        }
+    }
+}
+
+/// What is there at the end: with the whole drops where the water is counted,
+/// else with all of it.
+struct End<'a> {
+    net: &'a Estimate<Mass>,
+    gross: Option<&'a Estimate<Mass>>,
+    moisture: String,
+}
+
+impl<'a> End<'a> {
+    fn of(water: &'a WateringPlan, question: &Question) -> Self {
+        let counted = match water {
+            WateringPlan::Add(plan) => plan.counted(),
+            _ => None,
+        };
+        match counted {
+            Some(drops) => Self {
+                net: &drops.final_mass,
+                gross: drops.final_gross.as_ref(),
+                moisture: say::estimate(&drops.moisture, Unit::PERCENT),
+            },
+            None => Self {
+                net: water.final_mass(),
+                gross: water.final_gross(),
+                moisture: question.target(),
+            },
         }
     }
 }

@@ -3,9 +3,9 @@
 use gutta::WateringPlan;
 use gutta::bench::{Adding, FirstRule};
 use gutta::blend::sheet::Planned;
-use gutta::measure::{Drops, Mass, Scalar};
+use gutta::measure::{Digits, Drops, Mass, Scalar, Unit, quantity};
 
-use super::Question;
+use super::{End, Question};
 use crate::document::{Doing, Step};
 use crate::say;
 
@@ -57,15 +57,17 @@ impl Question {
         for (i, (flavour, line)) in flavours {
             on += flavour.goes_on();
             let dropper = self.droppers.get(i).cloned().flatten();
-            let counted = flavour.counted.map(|_| {
-                let mass = self.voice().mass(flavour.goes_on());
-                match dropper {
-                    Some(dropper) => format!("{mass}, dropper {dropper}"),
-                    None => mass,
+            let mass = || self.voice().mass(flavour.goes_on());
+            let remark = match (&flavour.counted, dropper) {
+                (Some(_), Some(dropper)) => Some(format!("{}, dropper {dropper}", mass())),
+                (Some(_), None) => Some(mass()),
+                (None, Some(_)) if flavour.is_less_than_a_drop() => {
+                    Some("less than a drop: dilute it, see below".to_owned())
                 }
-            });
+                (None, _) => None,
+            };
             steps.push(Step {
-                remark: counted,
+                remark,
                 ..self.weigh(self.amount(flavour), line.liquid.name.clone(), on)
             });
         }
@@ -77,9 +79,10 @@ impl Question {
             steps.push(Step::hands(format!("rest: {rest}")));
         }
         if let Some((_, water)) = &plan.water {
+            let end = End::of(water, self);
             steps.push(self.hold(
-                format!("judge; it should be at {}", self.target()),
-                water.final_mass().best(),
+                format!("judge; it should be at {}", end.moisture),
+                end.net.best(),
             ));
         }
         steps
@@ -144,8 +147,13 @@ impl Question {
             }
             FirstRule::AllAtOnce => {
                 let (amount, mass) = said(whole, adding.water.best());
+                let how = if whole.is_some() {
+                    "drop by drop over the leaf, tossing"
+                } else {
+                    "a part at a time over the leaf, tossing"
+                };
                 steps.push(Step {
-                    remark: Some("drop by drop over the leaf, tossing".to_owned()),
+                    remark: Some(how.to_owned()),
                     ..self.weigh(amount, by, on + mass)
                 });
             }
@@ -197,7 +205,16 @@ impl Question {
     /// How far a weighing may be off: no finer than the scale shows.
     fn tolerance(&self, mass: Mass) -> String {
         let step = self.sheet.scale.map(|scale| scale.division());
-        let shown = step.map_or(mass, |step| if mass < step { step } else { mass });
-        format!("±\u{a0}{}", self.voice().mass_shown(shown))
+        match step {
+            Some(step) => {
+                let shown = if mass < step { step } else { mass };
+                format!("±\u{a0}{}", self.voice().mass_shown(shown))
+            }
+            // Two figures of it are enough.
+            None => format!(
+                "±\u{a0}{}",
+                quantity(mass.base(), Unit::GRAM, Digits::AtMost(2))
+            ),
+        }
     }
 }

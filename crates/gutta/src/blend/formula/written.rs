@@ -368,10 +368,7 @@ mod tests {
             "a share of a formula has no moisture basis"
         );
         assert_eq!(message("46 dark leaf"), "`46` has no unit");
-        assert_eq!(
-            message("1,250 g dark"),
-            "`1,250` can be read as 1.250 or as 1250"
-        );
+        assert_eq!(message("1,250 g dark"), "`1,250` can be read in two ways");
     }
 
     #[test]

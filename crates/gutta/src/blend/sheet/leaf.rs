@@ -9,6 +9,10 @@ use crate::error::Result;
 use crate::matter::{LotOfLeaf, Mixing, Moisture};
 use crate::measure::{Estimate, Mass, Measured, Ratio, Scalar};
 
+/// From this many times the tolerance on a pre-mix is worth its trouble: below,
+/// a wider tolerance is, or a larger batch (common practice).
+const WORTH_A_PREMIX: f64 = 1.5;
+
 /// Which line is weighed first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Order {
@@ -38,7 +42,8 @@ pub struct Line {
 pub struct TooFew {
     /// What it may be off, as a ratio of it.
     pub error: Ratio,
-    /// The pre-mix with the largest line that mends it, where there is one.
+    /// The pre-mix with the largest line that mends it, where there is one and it
+    /// is worth its trouble. Several share what there is of that line.
     pub premix: Option<(Premix, PremixPlan)>,
 }
 
@@ -174,6 +179,8 @@ fn lines(sheet: &Sheet, masses: &[Estimate<Mass>], total: Mass) -> Result<Vec<Li
         None => Vec::new(),
     };
     let base = (0..masses.len()).max_by(|a, b| mass(a).total_cmp(&mass(b)));
+    // What is left of the base for the pre-mixes: each takes its part of it.
+    let mut of_base = base.map_or(Ratio::of_base(0.0), |base| shares.lines()[base].share());
     let mut running = Mass::of_base(0.0);
     let each = order.into_iter().map(|component| {
         let best = masses[component].best();
@@ -185,15 +192,22 @@ fn lines(sheet: &Sheet, masses: &[Estimate<Mass>], total: Mass) -> Result<Vec<Li
             mass: masses[component].clone(),
             running,
             tolerance: best * sheet.tolerance,
-            too_small: small
-                .zip(sheet.scale.as_ref())
-                .map(|(small, scale)| TooFew {
+            too_small: small.zip(sheet.scale.as_ref()).map(|(small, scale)| {
+                let is_worth = small.error > sheet.tolerance * WORTH_A_PREMIX;
+                let is_other = base != Some(component);
+                let premix = if is_worth && is_other {
+                    Premix::smallest(total, line.share(), of_base, scale, sheet.tolerance)
+                } else {
+                    None
+                };
+                if let Some((_, plan)) = &premix {
+                    of_base -= plan.base_in_take / total;
+                }
+                TooFew {
                     error: small.error,
-                    premix: base.filter(|base| *base != component).and_then(|base| {
-                        let of_base = shares.lines()[base].share();
-                        Premix::smallest(total, line.share(), of_base, scale, sheet.tolerance)
-                    }),
-                }),
+                    premix,
+                }
+            }),
         }
     });
     Ok(each.collect())

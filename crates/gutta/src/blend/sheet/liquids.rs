@@ -62,6 +62,12 @@ impl Flavoured {
         }
     }
 
+    /// Whether it is less than one drop of its dropper: it can be neither counted
+    /// nor, most often, weighed.
+    pub fn is_less_than_a_drop(&self) -> bool {
+        self.dosed.drops_exact.is_some() && self.dosed.counted.is_none()
+    }
+
     pub(super) fn brought(&self, scale: Option<Scale>) -> Result<Brought> {
         Ok(Brought {
             amount: match self.counted {

@@ -1,0 +1,268 @@
+//! `gutta sheet`: the weigh sheet of a formula.
+
+use clap::{Args, ValueEnum};
+
+use gutta::blend::sheet::{CasingLine, FlavourLine, Order, Sheet, SheetSize};
+use gutta::measure::{Mass, Reading, TOLERANCE};
+
+use super::formula::args::{FORMULA, Formula, FormulaArgs, LotsArgs};
+use super::html::HtmlArgs;
+use crate::answer::Answer;
+use crate::failure::{Failure, Outcome};
+use crate::resolve::shelf::Shelf;
+use crate::resolve::{self, Assumed, Flag, drop, is_water, liquid};
+use crate::speak::sheet::Question;
+
+const EXAMPLES: &str = "\
+Examples:
+  gutta sheet \"46 % flue-cured\" \"54 % oriental\" --batch 24g --scale 0.01g
+  gutta sheet \"9 parts flue-cured\" \"4 parts oriental\" --shares dry \\
+    --lot \"flue-cured = 12.4% ± 0.6%\" --lot \"oriental = 11%\" \\
+    --batch 500g --to 15% --scale 0.1g --tray 612g
+
+The smallest line comes first: what is over-poured can then still be taken out.";
+
+/// What to weigh of each lot, what goes onto it, the water, step by step.
+#[derive(Debug, Args)]
+#[command(after_long_help = EXAMPLES)]
+pub struct SheetArgs {
+    #[command(flatten)]
+    formula: FormulaArgs,
+    /// All leaf as weighed, such as 24g or 5kg
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true)]
+    batch: Option<String>,
+    /// All dry leaf, in place of --batch
+    #[arg(
+        long,
+        value_name = "MASS",
+        allow_hyphen_values = true,
+        conflicts_with = "batch"
+    )]
+    dry: Option<String>,
+    /// What is finished at the moisture wanted, in place of --batch
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true, conflicts_with_all = ["batch", "dry"])]
+    finished: Option<String>,
+    #[command(flatten)]
+    lots: LotsArgs,
+    /// Which line is weighed first
+    #[arg(
+        long,
+        value_name = "WHICH",
+        value_enum,
+        default_value = "smallest",
+        hide_default_value = true
+    )]
+    order: OrderWord,
+    /// The scale's smallest step, such as 0.01g, or a scale of the book
+    #[arg(long, value_name = "DIVISION", allow_hyphen_values = true)]
+    scale: Option<String>,
+    /// How far a weighing may be off [2%]
+    #[arg(long, value_name = "SHARE", allow_hyphen_values = true)]
+    tolerance: Option<String>,
+    /// The bowl that stays on the scale
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true)]
+    tray: Option<String>,
+    /// A dropper of the book, for the liquid that it was calibrated with
+    #[arg(long, value_name = "NAME")]
+    dropper: Vec<String>,
+    /// The temperature of the room [20 °C]
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
+    temp: Option<String>,
+    #[command(flatten)]
+    pub(super) html: HtmlArgs,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum OrderWord {
+    /// The smallest first
+    Smallest,
+    /// The largest first, as a base for the rest
+    Base,
+}
+
+impl SheetArgs {
+    /// Reads the flags, asks the library, and says the answer.
+    pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
+        let question = self.read(shelf)?;
+        let plan = question.sheet.plan().map_err(fail)?;
+        Ok(question.say(&plan))
+    }
+
+    fn size(&self, scale: Option<gutta::measure::Scale>) -> Outcome<(Reading, SheetSize)> {
+        let sizes = [
+            (
+                Flag::of("--batch", self.batch.as_ref()),
+                SheetSize::AsWeighed as fn(Mass) -> SheetSize,
+            ),
+            (Flag::of("--dry", self.dry.as_ref()), SheetSize::DryMatter),
+            (
+                Flag::of("--finished", self.finished.as_ref()),
+                SheetSize::Finished,
+            ),
+        ];
+        for (flag, size) in sizes {
+            let Some(flag) = flag else { continue };
+            let weight = flag.mass(scale)?;
+            if !weight.reading.is_exact() {
+                return Err(flag
+                    .wrong("doubt", "the size of a batch is a plain figure")
+                    .hint(format!("type it alone, such as {} 24g", flag.name)));
+            }
+            return Ok((weight.reading, size(weight.mass.value())));
+        }
+        Err(Failure::missing("--batch", "the size of the batch is missing").hint(
+            "type all leaf as weighed, such as --batch 24g; or --dry for dry leaf, --finished for what is ready at the end",
+        ))
+    }
+
+    fn read(&self, shelf: &Shelf) -> Outcome<Question> {
+        let mut assumed = Assumed::default();
+        let formula = self.formula.read(shelf, &mut assumed)?;
+        let scale = resolve::scale(self.scale.as_ref(), shelf)?;
+        let (size_typed, size) = self.size(scale)?;
+        let (lots, said) = self.lots.read(&formula.leaf, shelf, &mut assumed)?;
+        let mut sheet = Sheet {
+            lots,
+            order: match self.order {
+                OrderWord::Smallest => Order::SmallestFirst,
+                OrderWord::Base => Order::BaseFirst,
+            },
+            scale,
+            to: formula.to.as_ref().map(|(_, to)| *to),
+            ..Sheet::new(formula.leaf.clone(), formula.basis, size)
+        };
+        if let Some(band) = formula.band {
+            sheet.band = band;
+        }
+        if let Some(tolerance) = formula.tolerance {
+            sheet.tolerance = tolerance;
+        }
+        if let Some(flag) = Flag::of("--tolerance", self.tolerance.as_ref()) {
+            sheet.tolerance = flag.exact_share(&TOLERANCE)?;
+        }
+        if let Some(flag) = Flag::of("--tray", self.tray.as_ref()) {
+            let tray = flag.mass(scale)?;
+            assumed.exact_if(
+                tray.mass.is_exact(),
+                format!("bowl {}", tray.reading.unbroken()),
+            );
+            sheet.tray = Some(tray.mass);
+        }
+        match Flag::of("--temp", self.temp.as_ref()) {
+            Some(flag) => sheet.temperature = flag.temperature()?,
+            None if sheet.to.is_some() => assumed.line("water at 20\u{a0}°C"),
+            None => {}
+        }
+        liquids(&formula, &mut sheet, shelf, &mut assumed)?;
+        let (droppers, water_dropper) = self.droppers(&mut sheet, shelf, &mut assumed)?;
+        let has_carrier = sheet
+            .flavours
+            .iter()
+            .map(|line| &line.liquid)
+            .chain(sheet.casings.iter().map(|line| &line.liquid))
+            .filter_map(|liquid| liquid.composition.as_ref())
+            .any(gutta::Composition::has_carrier);
+        if has_carrier && sheet.to.is_some() {
+            assumed.line("all alcohol leaves while it airs, and no water with it");
+        }
+        Ok(Question {
+            title: formula.title,
+            sheet,
+            size: size_typed,
+            lots: said,
+            droppers,
+            water_dropper,
+            rest: formula.rest,
+            note: formula.note,
+            to: formula.to.map(|(reading, _)| reading),
+            assumed,
+        })
+    }
+
+    /// The droppers that were named, each for the liquid that it was calibrated
+    /// with: those of the flavourings, and that of the water.
+    fn droppers(
+        &self,
+        sheet: &mut Sheet,
+        shelf: &Shelf,
+        assumed: &mut Assumed,
+    ) -> Outcome<(Vec<Option<String>>, Option<String>)> {
+        let mut of_flavours = vec![None; sheet.flavours.len()];
+        let mut of_water = None;
+        for text in &self.dropper {
+            let flag = Flag::new("--dropper", text);
+            let entry = shelf.dropper(flag)?;
+            let (name, liquid) = (entry.name.clone(), entry.liquid.clone());
+            let found = drop::of_book(flag, shelf, assumed)?;
+            let twice = || {
+                flag.wrong("duplicate", format!("two droppers are named for {liquid}"))
+                    .hint("keep one of them")
+            };
+            if is_water(&liquid) {
+                if of_water.replace(name).is_some() {
+                    return Err(twice());
+                }
+                sheet.drop = Some(found.drop);
+                continue;
+            }
+            let at = sheet
+                .flavours
+                .iter()
+                .position(|line| line.liquid.name.eq_ignore_ascii_case(&liquid));
+            let Some(at) = at else {
+                return Err(flag
+                    .wrong(
+                        "unknown-name",
+                        format!("dropper {name} is calibrated with {liquid}, which is no flavouring of this formula"),
+                    )
+                    .hint("name a dropper of the flavouring or of water, or leave it out: then it is weighed"));
+            };
+            if of_flavours[at].replace(name).is_some() {
+                return Err(twice());
+            }
+            sheet.flavours[at].drop = Some(found.drop);
+        }
+        Ok((of_flavours, of_water))
+    }
+}
+
+/// What the library declines, about the flag that asks for it.
+fn fail(error: gutta::Error) -> Failure {
+    let message = error.to_string();
+    let failure = Failure::from(error);
+    if message.starts_with("the moisture of ") {
+        failure.about("--lot")
+    } else if message.starts_with("a finished batch") {
+        failure
+            .about("--to")
+            .hint("type the moisture wanted, such as --to 15%, or --batch with the leaf as weighed")
+    } else {
+        failure.about(FORMULA)
+    }
+}
+
+/// The liquids of a formula, as the book or their names say them.
+fn liquids(
+    formula: &Formula,
+    sheet: &mut Sheet,
+    shelf: &Shelf,
+    assumed: &mut Assumed,
+) -> Outcome<()> {
+    for line in &formula.casings {
+        let flag = Flag::new("--casing", &line.liquid.0);
+        sheet.casings.push(CasingLine {
+            liquid: liquid::needed(flag, shelf, assumed)?,
+            rate: line.rate,
+        });
+    }
+    for line in &formula.flavours {
+        let flag = Flag::new("--flavour", &line.liquid.0);
+        sheet.flavours.push(FlavourLine {
+            liquid: liquid::needed(flag, shelf, assumed)?,
+            dose: line.dose,
+            basis: line.basis,
+            drop: None,
+        });
+    }
+    Ok(())
+}
