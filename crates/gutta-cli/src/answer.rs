@@ -322,6 +322,8 @@ pub struct Answer {
     pub working: Vec<String>,
     /// What the draws say, when they were asked for.
     pub draws: Option<Draws>,
+    /// A table right under the headline, where there is one.
+    pub table: Option<Grid>,
     /// The sheet to work by, where there is one.
     pub document: Option<Document>,
 }
@@ -342,6 +344,7 @@ impl Answer {
             cautions: Vec::new(),
             working: Vec::new(),
             draws: None,
+            table: None,
             document: None,
         }
     }
@@ -413,6 +416,15 @@ impl Answer {
             value: Value::Word(word),
         });
     }
+}
+
+/// A few columns of figures for people; machines have them as rows.
+#[derive(Debug)]
+pub struct Grid {
+    /// What each column holds; the first is what the row is about.
+    pub columns: Vec<&'static str>,
+    /// The rows, a text for each column.
+    pub rows: Vec<Vec<String>>,
 }
 
 /// What the program says of itself when nothing is asked.

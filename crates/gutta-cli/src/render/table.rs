@@ -1,23 +1,65 @@
-//! The steps of a sheet as text: a table on the wide page, a list on the narrow.
+//! Tables as text: columns on the wide page, lines on the narrow.
 
 use comfy_table::{CellAlignment, ContentArrangement, Table, presets};
 
 use super::text::{Page, WIDE};
+use crate::answer::Grid;
 use crate::document::{Document, Step};
 
 /// What stands before a step, to be ticked.
 const BOX: &str = "[ ]";
+
+/// A few columns of figures: a table on the wide page, a line for each row on the
+/// narrow.
+pub fn grid(grid: &Grid, page: Page) -> String {
+    if page.width < WIDE {
+        let row = |row: &Vec<String>| {
+            let cells = row.iter().zip(&grid.columns).skip(1);
+            let cells = cells.filter(|(cell, _)| !cell.is_empty());
+            let cells: Vec<String> = cells
+                .map(|(cell, column)| format!("{column} {cell}"))
+                .collect();
+            let name = row.first().map_or("", String::as_str);
+            page.wrap(&format!("{name}: {}", cells.join(", ")), "", "  ")
+        };
+        return grid.rows.iter().map(row).collect();
+    }
+    let mut table = bare(page);
+    table.set_header(&grid.columns);
+    for row in &grid.rows {
+        table.add_row(row);
+    }
+    for column in table.column_iter_mut().skip(1) {
+        column.set_cell_alignment(CellAlignment::Right);
+    }
+    lines(&mut table, 2)
+}
+
+/// A table without lines, as wide as the page at most.
+fn bare(page: Page) -> Table {
+    let mut table = Table::new();
+    table
+        .load_style(presets::NOTHING)
+        .set_content_arrangement(ContentArrangement::Dynamic)
+        .set_width(u16::try_from(page.width).unwrap_or(u16::MAX));
+    table
+}
+
+/// The lines of a table, with so many blanks between its columns.
+fn lines(table: &mut Table, blanks: u16) -> String {
+    for column in table.column_iter_mut() {
+        column.set_padding((0, blanks));
+    }
+    let lines = table.lines().map(|line| tame(line.trim_end()) + "\n");
+    lines.collect()
+}
 
 /// The steps of a sheet.
 pub fn steps(document: &Document, page: Page) -> String {
     if page.width < WIDE {
         return list(document, page);
     }
-    let mut table = Table::new();
-    table
-        .load_style(presets::NOTHING)
-        .set_content_arrangement(ContentArrangement::Dynamic)
-        .set_width(u16::try_from(page.width).unwrap_or(u16::MAX));
+    let mut table = bare(page);
     table.set_header(["", "", "", "", "within", "scale reads", "actual"]);
     for (i, step) in document.steps.iter().enumerate() {
         table.add_row([
@@ -39,11 +81,7 @@ pub fn steps(document: &Document, page: Page) -> String {
             column.set_cell_alignment(CellAlignment::Right);
         }
     }
-    for column in table.column_iter_mut() {
-        column.set_padding((0, 1));
-    }
-    let lines = table.lines().map(|line| tame(line.trim_end()) + "\n");
-    lines.collect()
+    lines(&mut table, 1)
 }
 
 /// `oriental (sun-25 at 12 %)`, and what to know of it.

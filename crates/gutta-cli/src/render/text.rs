@@ -76,6 +76,9 @@ pub fn answer(answer: &Answer, page: Page, working: bool) -> String {
     } else {
         headline
     };
+    if let Some(grid) = &answer.table {
+        text += &table::grid(grid, page);
+    }
     for detail in &answer.details {
         text += &page.wrap(detail, "", "  ");
     }

@@ -5,7 +5,7 @@ mod steps;
 
 use gutta::bench::FirstRule;
 use gutta::blend::sheet::{Flavoured, Line, Planned, Sheet, SheetSize};
-use gutta::measure::{Drops, Mass, Ratio, Reading, Scalar, Unit};
+use gutta::measure::{Digits, Drops, Mass, Ratio, Reading, Scalar, Unit, quantity};
 use gutta::{Caution, Estimate, WateringPlan};
 
 use super::{keys, mould};
@@ -434,7 +434,7 @@ impl Question {
     /// The lines that the scale does not weigh, and what mends them.
     fn premixes(&self, answer: &mut Answer, plan: &Planned) {
         let voice = self.voice();
-        let percent = |ratio: Ratio| say::base(ratio.base(), Unit::PERCENT);
+        let percent = |ratio: Ratio| quantity(ratio.base(), Unit::PERCENT, Digits::AtMost(2));
         let tolerance = percent(self.sheet.tolerance);
         let base = plan
             .lines

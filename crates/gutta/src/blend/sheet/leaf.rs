@@ -11,7 +11,7 @@ use crate::measure::{Estimate, Mass, Measured, Ratio, Scalar};
 
 /// From this many times the tolerance on a pre-mix is worth its trouble: below,
 /// a wider tolerance is, or a larger batch (common practice).
-const WORTH_A_PREMIX: f64 = 1.5;
+const WORTH_A_PREMIX: f64 = 2.0;
 
 /// Which line is weighed first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
