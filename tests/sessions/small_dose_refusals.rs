@@ -153,6 +153,27 @@ fn what_is_wrong_is_said() {
             "type each as a word of its own, those with blanks in quotes: \"0.1 g/kg\" \"0.2g/kg\"",
         ),
         (
+            "gutta series 0.1g/kg,0.2g/kg --leaf 10g --drop 24.5mg",
+            2,
+            "DOSE",
+            "several doses stand in one text",
+            "type each as a word of its own, those with blanks in quotes: \"0.1g/kg\" \"0.2g/kg\"",
+        ),
+        (
+            "gutta dilute \"1g/kg 5 g/kg ± 1g/kg\" --leaf 10g --dilution-drop 29mg --scale 0.01g",
+            2,
+            "DOSE",
+            "several doses stand in one text",
+            "type one of them; for several on portions of one base: gutta series \"1g/kg\" \"5 g/kg ± 1g/kg\"",
+        ),
+        (
+            "gutta dilute 0.9g/kg --leaf 10g --dilution-dropper amber --scale 0.01g",
+            2,
+            "--dilution-dropper",
+            "there is no bench book to find `amber` in",
+            "name its folder with --book DIR, or type the drop: --dilution-drop 29mg",
+        ),
+        (
             "gutta dilute 0.9g/kg --leaf 10g --dilution-drop 20/mL --scale 0.01g",
             2,
             "--carrier",

@@ -412,6 +412,13 @@ fn words_fit_their_numbers() {
         "{alone}"
     );
     assert!(!glycol.contains("to see what glycol does"), "{glycol}");
+    let oil = text(
+        "gutta dilute 0.9g/kg --leaf 10g --dilution-drop 24mg --scale 0.01g --carrier \"bergamot oil\" --book demo-data",
+    );
+    assert!(
+        oil.contains("it is not known what is in bergamot oil, nor what it does to the moisture"),
+        "{oil}"
+    );
     assert_eq!(json(line)["answer"]["basis"], "dry");
     let as_weighed = json(&format!("{line} --basis as-weighed"));
     assert_eq!(as_weighed["answer"]["basis"], "as-weighed");
@@ -529,6 +536,9 @@ fn screens_are_narrow_where_asked() {
     for line in [
         "gutta dilute 0.9g/kg --leaf 10.0g --at 12% --dilution-drop 21mg --carrier \"alcohol 40% vol\" --scale 0.01g --narrow --working",
         "gutta dilute 0.9g/kg --leaf 10.0g --dilution-drop 29mg --strength 10% --narrow --working",
+        "gutta dilute 0.9g/kg --leaf 10.0g --dilution-drop 29mg --strength 50% --scale 1g --narrow --working",
+        "gutta dilute 7g/kg --leaf 10g --drop 10mg --dilution-drop 29mg --scale 0.01g --narrow --working",
+        "gutta dilute 1mg/kg --leaf 10g --dilution-drop 29mg --weigh 10g --scale 0.1g --narrow --working",
         "gutta dose 0.9g/kg --leaf \"10 g ± 0.1 g\" --at \"12% ± 1%\" --drop 24.5mg --narrow --working",
         "gutta series 0g/kg 0.5g/kg 10g/kg 15g/kg --leaf 96.0g --drop 24.5mg --narrow --working",
     ] {

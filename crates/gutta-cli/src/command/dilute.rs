@@ -94,7 +94,11 @@ impl DiluteArgs {
             self.dose.as_ref(),
             "type what is wanted for each kilogram of leaf, such as \"0.9 g/kg\"",
         )?;
-        let typed = wanted_dose(flag, "the drop: --dilution-drop \"29mg ± 1mg\"")?;
+        let typed = wanted_dose(
+            flag,
+            "the drop: --dilution-drop \"29mg ± 1mg\"",
+            "type one of them; for several on portions of one base: gutta series",
+        )?;
         flag.within(&DOSE, &typed)?;
         let scale = resolve::scale(self.scale.as_ref(), shelf)?;
         let leaf = self.leaf.read(
@@ -274,7 +278,14 @@ fn of_dropper(
     shelf: &Shelf,
     assumed: &mut Assumed,
 ) -> Outcome<Drop> {
-    let found = drop::of_book(flag, shelf, assumed)?;
+    let found = drop::of_book(flag, shelf, assumed).map_err(|failure| {
+        // Here `--drop` is that of the flavouring itself.
+        match failure.report().kind.as_str() {
+            "no-book" => failure
+                .hint("name its folder with --book DIR, or type the drop: --dilution-drop 29mg"),
+            _ => failure,
+        }
+    })?;
     let own = found.liquid.as_deref().unwrap_or("water");
     let but = match carrier {
         Some(carrier) if !is_alike(own, &carrier.name) => {

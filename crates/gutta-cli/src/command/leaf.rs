@@ -94,14 +94,12 @@ pub(super) fn counted_on(
 }
 
 /// A dose that is wanted: exact, as every target is. `in_doubt` is what a doubt
-/// belongs to.
-pub fn wanted_dose(flag: Flag<'_>, in_doubt: &str) -> Outcome<Reading> {
+/// belongs to, `several` what is done where several stand in one text.
+pub fn wanted_dose(flag: Flag<'_>, in_doubt: &str, several: &str) -> Outcome<Reading> {
     let reading = dose_on_leaf(flag).map_err(|failure| match one_by_one(flag.text) {
         Some(words) => flag
             .wrong("stray", "several doses stand in one text")
-            .hint(format!(
-                "type each as a word of its own, those with blanks in quotes: {words}"
-            )),
+            .hint(format!("{several} {words}")),
         // The rest of a name that was not quoted.
         None if !flag.text.contains(|c: char| c.is_numeric()) => failure.hint(
             "type a dose such as 0.9g/kg; a name with blanks goes in quotes: \"fig tincture\"",
@@ -121,19 +119,34 @@ pub fn wanted_dose(flag: Flag<'_>, in_doubt: &str) -> Outcome<Reading> {
 
 /// Several doses in one text, each as a word of the shell.
 fn one_by_one(text: &str) -> Option<String> {
-    let mut words = Vec::new();
-    let mut word = String::new();
-    for piece in text.split_whitespace() {
-        if !word.is_empty() {
-            word.push(' ');
+    let is_dose = |text: &str| read(text, &[Kind::Share]).is_ok();
+    let mut words: Vec<String> = text
+        .split([',', ';'])
+        .map(str::trim)
+        .map(str::to_owned)
+        .collect();
+    if !words.iter().all(|word| is_dose(word)) {
+        // A blank may stand inside of one, before its unit or its doubt.
+        words.clear();
+        let mut word = String::new();
+        for piece in text.split_whitespace() {
+            if word.is_empty() && piece.starts_with(['±', '+']) {
+                word = words.pop().unwrap_or_default();
+            }
+            if !word.is_empty() {
+                word.push(' ');
+            }
+            word += piece.trim_end_matches([',', ';']);
+            if is_dose(&word) {
+                words.push(std::mem::take(&mut word));
+            }
         }
-        word += piece.trim_end_matches([',', ';']);
-        if read(&word, &[Kind::Share]).is_ok() {
-            words.push(format!("\"{word}\""));
-            word.clear();
+        if !word.is_empty() {
+            return None;
         }
     }
-    (word.is_empty() && words.len() > 1).then(|| words.join(" "))
+    let quoted: Vec<String> = words.iter().map(|word| format!("\"{word}\"")).collect();
+    (quoted.len() > 1).then(|| quoted.join(" "))
 }
 
 /// A dose for each mass of leaf, not checked against its range.

@@ -135,7 +135,11 @@ impl SeriesArgs {
 
 /// One dose; none at all is the blank.
 fn dose(flag: Flag<'_>) -> Outcome<Reading> {
-    let reading = wanted_dose(flag, "the drop: --drop \"24.5mg ± 1mg\"")?;
+    let reading = wanted_dose(
+        flag,
+        "the drop: --drop \"24.5mg ± 1mg\"",
+        "type each as a word of its own, those with blanks in quotes:",
+    )?;
     let is_blank = reading.base() == 0.0;
     if !is_blank {
         flag.within(&DOSE, &reading)?;

@@ -316,16 +316,22 @@ impl Question {
         if diluted.counted.is_none() && diluted.weaker.is_none() {
             next.push("leave --strength out for a dilution that comes to whole drops".to_owned());
         }
-        if let Some(carrier) = self.carrier.as_ref().filter(|_| self.dilution.at.is_none()) {
-            // A moisture alone would put the dose on dry leaf.
-            let basis = if self.counted_on.contains("--basis") {
-                ""
-            } else {
-                " --basis as-weighed"
-            };
-            next.push(format!(
-                "to see what {carrier} does to the moisture of the leaf, type that too, such as --at 12%{basis}"
-            ));
+        match (&self.carrier, &self.dilution.carrier, &self.dilution.at) {
+            (Some(carrier), Some(_), None) => {
+                // A moisture alone would put the dose on dry leaf.
+                let basis = if self.counted_on.contains("--basis") {
+                    ""
+                } else {
+                    " --basis as-weighed"
+                };
+                next.push(format!(
+                    "to see what {carrier} does to the moisture of the leaf, type that too, such as --at 12%{basis}"
+                ));
+            }
+            (Some(carrier), None, _) => next.push(format!(
+                "it is not known what is in {carrier}, nor what it does to the moisture: write its shares by mass into liquids.toml"
+            )),
+            _ => {}
         }
         next.push("flavour only when the leaf is mixed; toss, rest, judge".to_owned());
     }

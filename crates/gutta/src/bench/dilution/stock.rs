@@ -6,8 +6,7 @@ use uom::si::mass::gram;
 use crate::measure::{Mass, Ratio, Scalar, Scale};
 
 /// The most flavouring, or carrier, that is weighed for a dilution unless it is
-/// asked for: 1 kg, a hundred times what lasts a bench for a season (common
-/// practice).
+/// asked for: 1 kg. Our own bound; a bench makes some tens of grams.
 pub const MOST_STOCK: f64 = 1.0;
 
 /// A first step is one part in one of these: what is easily weighed and written
