@@ -1,6 +1,6 @@
 //! Less than a drop, and series of doses: what must hold for any of them.
 
-use gutta::bench::{Dilution, Drop, LeafBasis, Series, Strong};
+use gutta::bench::{Dilution, Drop, LeafBasis, MOST_STOCK, Series, Strong, USUAL_DROPS};
 use gutta::matter::Liquid;
 use gutta::measure::{DropMass, Drops, Mass, Measured, Ratio, Scalar, Scale, Spread};
 use proptest::prelude::*;
@@ -53,6 +53,73 @@ proptest! {
         prop_assert!((reached / plan.flavour.best().base() - 1.0).abs() < ROUNDING);
         prop_assert!((counted.carrier.best().base() + given - counted.mass.best().base()).abs()
             < ROUNDING * given.max(counted.mass.best().base()));
+    }
+
+    /// What the scale weighs of both is the least that it weighs well or more, and
+    /// less by two steps of the scale is not.
+    #[test]
+    fn both_are_weighed_well(
+        grams in 5.0..50.0_f64,
+        one in drop_mass(),
+        share in 0.01..0.95_f64,
+        step in prop::sample::select(vec![1e-6, 1e-5, 1e-4]),
+    ) {
+        let scale = Scale::new(Mass::of_base(step)).unwrap();
+        let plan = Dilution {
+            scale: Some(scale),
+            strong: Strong::LeastToMake { drops: Drops::new(4.0) },
+            ..dilution(Mass::of_base(1e-3 * grams), one, 4.0, share)
+        }
+        .plan()
+        .expect("a plan");
+        let least = scale.least_weighing(Ratio::of_base(0.02)).base();
+        let (neat, carrier) = (plan.neat.unwrap().base(), plan.carrier.unwrap().base());
+        let slack = 1e-9 * step;
+        prop_assert!(neat >= least - slack && carrier >= least - slack, "{neat} {carrier}");
+        prop_assert_eq!(plan.too_fine, None);
+        prop_assert_eq!(plan.for_the_carrier, share > 0.5);
+        let less = neat - 2.0 * step;
+        prop_assert!(less < least || less * (1.0 / share - 1.0) < least);
+    }
+
+    /// The two steps make the strength that one would, and neither takes more
+    /// carrier than is made; a dose that is asked for so many times over is made of
+    /// the first by the same drops.
+    #[test]
+    fn two_steps_are_one(one in drop_mass(), power in 2.4..4.5_f64) {
+        let share = 10_f64.powf(-power);
+        let leaf = Mass::of_base(10e-3);
+        let weak = Dilution {
+            strong: Strong::ToMake { drops: Drops::new(4.0), neat: Mass::of_base(0.5e-3) },
+            ..dilution(leaf, one, 4.0, share)
+        };
+        let steps = weak.plan().expect("a plan").two_steps.expect("two steps");
+        let of = |carrier: Mass| (steps.neat / (steps.neat + carrier)).base();
+        let both = of(steps.carrier) * of(steps.then_carrier);
+        prop_assert!((both / share - 1.0).abs() < 1e-9, "{both} {share}");
+        prop_assert!(steps.carrier.base().max(steps.then_carrier.base()) <= MOST_STOCK);
+        let second = Dilution {
+            dose: Measured::exact(weak.dose.value() * steps.parts),
+            ..weak
+        };
+        let carrier = second.plan().expect("a plan").carrier.unwrap();
+        prop_assert!((carrier / steps.then_carrier - Ratio::of_base(1.0)).base().abs() < 1e-9);
+    }
+
+    /// A dilution that is too strong, weakened as it is said, is the dose by the
+    /// usual drops.
+    #[test]
+    fn weakened_it_is_counted(one in drop_mass(), share in 0.05..0.99_f64, part in 0.01..0.99_f64) {
+        let leaf = Mass::of_base(10e-3);
+        let mut question = dilution(leaf, one, 1.0, share * part);
+        question.strong = Strong::Ready(Measured::exact(Ratio::of_base(share)));
+        let weaker = question.plan().expect("a plan").weaker.expect("less than a drop");
+        let mixed = share * (weaker.bottle / (weaker.bottle + weaker.carrier)).base();
+        prop_assert!((mixed / weaker.strength.base() - 1.0).abs() < 1e-9);
+        question.strong = Strong::Ready(Measured::exact(weaker.strength));
+        let plan = question.plan().expect("a plan");
+        prop_assert!((plan.drops_exact.best().count() / USUAL_DROPS - 1.0).abs() < 1e-9);
+        prop_assert!(plan.weaker.is_none());
     }
 
     /// More drops for the same dose are a weaker dilution and bring more carrier.
@@ -222,6 +289,34 @@ fn draws_of_a_dilution_agree() {
     let after = counted.moisture.unwrap();
     assert!((moisture.mean - after.best().base()).abs() < 1e-4);
     assert!((moisture.u / after.u() - 1.0).abs() < 0.03);
+}
+
+/// A drop by its volume has the mass that the carrier's density gives it, and the
+/// doubt of both: 5 % and 1 % are √26 %.
+#[test]
+fn a_drop_by_volume_goes_by_the_carrier() {
+    let spirit = gutta::measure::Density::of_base(900.0);
+    let rate = Measured::new(
+        gutta::measure::DropsPerVolume::of_base(20e6),
+        1e6,
+        f64::INFINITY,
+    );
+    let mut question = dilution(Mass::of_base(10e-3), DropMass::of_base(45e-6), 4.0, 0.2);
+    question.drop = Drop::of_rate(rate, spirit).unwrap();
+    assert!(question.plan().is_err());
+    question.density = Some(Measured::new(spirit, 9.0, f64::INFINITY));
+    let plan = question.plan().unwrap();
+    assert!((plan.one.best().base() / 45e-6 - 1.0).abs() < ROUNDING);
+    let relative = plan.one.u() / plan.one.best().base();
+    assert!((relative - 0.0026_f64.sqrt()).abs() < 1e-12, "{relative}");
+    let simulation = question.simulate().unwrap();
+    let (mut columns, outside) = simulation.columns(200_000, 5);
+    assert_eq!(outside, 0);
+    let at = simulation.names().iter().position(|n| *n == "dose_reached");
+    let dose = Spread::of(&mut columns[at.unwrap()]);
+    let counted = plan.counted.unwrap();
+    // The spread as 200 000 draws show it; 5 % of a reciprocal is 1 % wider.
+    assert!((dose.u / counted.dose.u() - 1.0).abs() < 0.03, "{}", dose.u);
 }
 
 /// The least weighing is max(D, 1.96 u_net)/tolerance: at 0.1 g and 2 % it is 5 g

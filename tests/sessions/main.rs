@@ -13,5 +13,6 @@ mod roads;
 mod schemas;
 mod screens;
 mod slips;
+mod small_dose_refusals;
 mod small_doses;
 mod streams;

@@ -130,6 +130,17 @@ fn doubt_on<S: Scalar>(what: &str, basis: LeafBasis, dose: &Estimate<S>) -> Opti
     })
 }
 
+/// A figure with its doubt and what drives it; nothing where it has none.
+pub fn doubt_of<S: Scalar>(what: &str, figure: &Estimate<S>, unit: &Unit) -> Option<String> {
+    (figure.u() > 0.0).then(|| {
+        format!(
+            "{what} {} (95\u{a0}%): {}",
+            with_doubt(figure, unit),
+            drivers(&budget(figure))
+        )
+    })
+}
+
 /// A reading as it can be typed again: one word of the shell.
 pub fn typeable(reading: &Reading) -> String {
     if reading.is_exact() {
@@ -299,7 +310,16 @@ pub fn below_least<'a>(
     masses: impl IntoIterator<Item = (&'a str, Mass)>,
     scale: Option<Scale>,
 ) -> Option<String> {
-    let least = scale?.least_weighing(Ratio::of_base(WEIGHING_TOLERANCE));
+    below_least_within(masses, scale, Ratio::of_base(WEIGHING_TOLERANCE))
+}
+
+/// The same within another tolerance.
+pub fn below_least_within<'a>(
+    masses: impl IntoIterator<Item = (&'a str, Mass)>,
+    scale: Option<Scale>,
+    tolerance: Ratio,
+) -> Option<String> {
+    let least = scale?.least_weighing(tolerance);
     let is_less = |mass: Mass| mass.base() > 0.0 && mass.base() < least.base() * (1.0 - 1e-9);
     let small: Vec<String> = masses
         .into_iter()
@@ -311,11 +331,25 @@ pub fn below_least<'a>(
         .collect();
     (!small.is_empty()).then(|| {
         format!(
-            "too little for this scale, which weighs {} within 2\u{a0}%: {}; make more at once, or weigh on a finer scale",
+            "too little for this scale, which weighs {} within {}: {}; make more at once, or weigh on a finer scale",
             base(least.base(), Unit::GRAM),
+            base(tolerance.base(), Unit::PERCENT),
             small.join(", ")
         )
     })
+}
+
+/// A figure behind its article: `a 7.759 %`, `an 8.88 %`.
+pub fn with_article(figure: &str) -> String {
+    let whole: String = figure.chars().take_while(char::is_ascii_digit).collect();
+    // Eight, eighty, eleven and eighteen begin with a vowel to the ear.
+    let is_an = whole.starts_with('8') || matches!(whole.as_str(), "11" | "18");
+    format!("{} {figure}", if is_an { "an" } else { "a" })
+}
+
+/// The word for a count: one drop `brings`, two `bring`.
+pub fn of_count<'a>(count: f64, one: &'a str, more: &'a str) -> &'a str {
+    if count == 1.0 { one } else { more }
 }
 
 /// A person's units, and the scale that the masses are read on.

@@ -3,18 +3,19 @@
 use clap::Args;
 
 use gutta::bench::{Dilution, Drop, MOST_DROPS, Strong, USUAL_DROPS, WEIGHING_TOLERANCE};
-use gutta::matter::Liquid;
+use gutta::matter::{DensityOf, Liquid};
 use gutta::measure::{
-    DILUTION, DOSE, DropMass, Drops, Kind, Mass, Measured, Ratio, Scalar, Scale, TOLERANCE,
+    DILUTION, DOSE, Density, DropMass, Drops, Kind, Mass, Measured, ROOM_TEMPERATURE, Ratio,
+    Scalar, Scale, TOLERANCE,
 };
 use gutta::{Error, ErrorKind};
 
 use super::draws::DrawArgs;
-use super::leaf::{LeafArgs, dose_on_leaf};
+use super::leaf::{LeafArgs, wanted_dose};
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{self, Assumed, Flag, liquid, share_of};
+use crate::resolve::{self, Assumed, Flag, drop, is_water, liquid, share_of};
 use crate::speak::dilute::Question;
 
 const EXAMPLES: &str = "\
@@ -37,14 +38,23 @@ pub struct DiluteArgs {
     dose: Option<String>,
     #[command(flatten)]
     leaf: LeafArgs,
-    /// One drop of the dilution, such as 29mg; a weak one drops like its carrier
+    /// One drop of the dilution, such as 29mg, or 20/mL with --carrier; a weak one
+    /// drops like its carrier
     #[arg(long, value_name = "DROP", allow_hyphen_values = true)]
     dilution_drop: Option<String>,
+    /// A dropper of the book, calibrated with the dilution or its carrier
+    #[arg(long, value_name = "NAME", conflicts_with = "dilution_drop")]
+    dilution_dropper: Option<String>,
     /// One drop of the flavouring itself, such as 24.5mg
     #[arg(long, value_name = "DROP", allow_hyphen_values = true)]
     drop: Option<String>,
     /// How many drops of the dilution are to be the dose [4]
-    #[arg(long, value_name = "COUNT", conflicts_with = "strength")]
+    #[arg(
+        long,
+        value_name = "COUNT",
+        conflicts_with = "strength",
+        allow_hyphen_values = true
+    )]
     drops: Option<String>,
     /// The flavouring to weigh for it, such as 0.8g [the least the scale weighs well]
     #[arg(
@@ -57,7 +67,8 @@ pub struct DiluteArgs {
     /// What a weighing may be off by [2%]
     #[arg(long, value_name = "SHARE", allow_hyphen_values = true)]
     tolerance: Option<String>,
-    /// The carrier by its name, such as "alcohol 40% vol": what it does to the moisture
+    /// The carrier by its name, such as "alcohol 40% vol": with --at, what it does
+    /// to the moisture; its density for drops in a volume
     #[arg(long, value_name = "NAME")]
     carrier: Option<String>,
     /// The strength of a dilution that is there, by mass, such as 10%
@@ -83,7 +94,11 @@ impl DiluteArgs {
             self.dose.as_ref(),
             "type what is wanted for each kilogram of leaf, such as \"0.9 g/kg\"",
         )?;
-        let typed = dose_on_leaf(flag)?;
+        let typed = wanted_dose(
+            flag,
+            "the drop: --dilution-drop \"29mg ± 1mg\"",
+            "type one of them; for several on portions of one base: gutta series",
+        )?;
         flag.within(&DOSE, &typed)?;
         let scale = resolve::scale(self.scale.as_ref(), shelf)?;
         let leaf = self.leaf.read(
@@ -92,44 +107,33 @@ impl DiluteArgs {
             shelf,
             &mut assumed,
         )?;
-        let drop = Flag::needed(
-            "--dilution-drop",
-            "the mass of a drop of the dilution",
-            self.dilution_drop.as_ref(),
-            NO_DROP,
-        )?;
-        let drop = one_drop(drop, "drop of the dilution", &mut assumed)?;
+        let carrier = self.carrier(leaf.at.is_some(), shelf, &mut assumed)?;
+        let (drop, density) = self.drop_of_dilution(carrier.as_ref(), shelf, &mut assumed)?;
         let neat_drop = Flag::of("--drop", self.drop.as_ref())
             .map(|flag| one_drop(flag, "drop of the flavouring", &mut assumed))
             .transpose()?;
-        let tolerance = match Flag::of("--tolerance", self.tolerance.as_ref()) {
-            Some(flag) => flag.exact_share(&TOLERANCE)?,
-            None => Ratio::of_base(WEIGHING_TOLERANCE),
-        };
+        let tolerance = self.tolerance()?;
         let strong = match Flag::of("--strength", self.strength.as_ref()) {
-            Some(flag) => {
-                let reading = flag.read(&[Kind::Share])?;
-                flag.within(&DILUTION, &reading)?;
-                assumed.exact_if(
-                    reading.is_exact(),
-                    format!("strength {}", reading.unbroken()),
-                );
-                Strong::Ready(share_of(&reading))
-            }
-            None => self.to_make(scale, tolerance, &mut assumed)?,
+            Some(flag) => strength(flag, &mut assumed)?,
+            None => self.to_make(scale, &mut assumed)?,
         };
-        let carrier = self.carrier(shelf, &mut assumed)?;
         let mut dilution =
             Dilution::new(share_of(&typed), leaf.basis, leaf.weight.mass, drop, strong);
         dilution.at = leaf.at;
         dilution.neat_drop = neat_drop;
+        dilution.density = density;
         dilution.carrier = carrier.as_ref().and_then(|c| c.composition.clone());
         dilution.scale = scale;
         dilution.tolerance = tolerance;
-        let blamed = Flag::of("--weigh", self.weigh.as_ref()).unwrap_or(flag);
-        let diluted = dilution.plan().map_err(|error| blamed.fail(error))?;
+        let diluted = dilution.plan().map_err(|error| {
+            let about_it = error.to_string().starts_with("so little");
+            let weigh = Flag::of("--weigh", self.weigh.as_ref()).filter(|_| about_it);
+            weigh.unwrap_or(flag).fail(error)
+        })?;
         let question = Question {
             dose: typed,
+            leaf: leaf.weight.reading,
+            counted_on: self.leaf.counted_on(),
             carrier: carrier.map(|c| c.name),
             dilution,
             assumed,
@@ -140,12 +144,7 @@ impl DiluteArgs {
         Ok(answer)
     }
 
-    fn to_make(
-        &self,
-        scale: Option<Scale>,
-        tolerance: Ratio,
-        assumed: &mut Assumed,
-    ) -> Outcome<Strong> {
+    fn to_make(&self, scale: Option<Scale>, assumed: &mut Assumed) -> Outcome<Strong> {
         let drops = match Flag::of("--drops", self.drops.as_ref()) {
             Some(flag) => whole_drops(flag)?,
             None => {
@@ -153,38 +152,113 @@ impl DiluteArgs {
                 Drops::new(USUAL_DROPS)
             }
         };
-        let neat = match (Flag::of("--weigh", self.weigh.as_ref()), scale) {
-            (Some(flag), _) => {
-                let neat = flag.mass(None)?;
-                if !neat.reading.is_exact() {
-                    return Err(flag.fail(
-                        Error::new(ErrorKind::Doubt, "what is to be weighed is a plain figure")
-                            .with_hint(
-                                "type it alone, such as --weigh 0.8g: the scale's step says how well it is weighed",
-                            ),
-                    ));
-                }
-                neat.mass.value()
-            }
-            (None, Some(scale)) => scale.least_weighing(tolerance),
-            (None, None) => {
-                return Err(Failure::missing(
+        assumed.exact_if(scale.is_none(), "weighings of flavouring and carrier");
+        let Some(flag) = Flag::of("--weigh", self.weigh.as_ref()) else {
+            return match scale {
+                Some(_) => Ok(Strong::LeastToMake { drops }),
+                None => Err(Failure::missing(
                     "--scale",
                     "neither the scale nor the flavouring to weigh is said",
                 )
-                .hint("type the scale's step, such as --scale 0.01g, or what to weigh, such as --weigh 0.8g"));
-            }
+                .hint("type the scale's step, such as --scale 0.01g, or what to weigh, such as --weigh 0.8g")),
+            };
         };
-        assumed.exact_if(scale.is_none(), "weighings of flavouring and carrier");
-        Ok(Strong::ToMake { drops, neat })
+        let neat = flag.mass(None)?;
+        if !neat.reading.is_exact() {
+            return Err(flag.fail(
+                Error::new(ErrorKind::Doubt, "what is to be weighed is a plain figure").with_hint(
+                    "type it alone, such as --weigh 0.8g: the scale's step says how well it is weighed",
+                ),
+            ));
+        }
+        Ok(Strong::ToMake {
+            drops,
+            neat: neat.mass.value(),
+        })
     }
 
-    fn carrier(&self, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<Option<Liquid>> {
+    /// What a weighing may be off by; said for nothing where nothing is weighed.
+    fn tolerance(&self) -> Outcome<Ratio> {
+        let Some(flag) = Flag::of("--tolerance", self.tolerance.as_ref()) else {
+            return Ok(Ratio::of_base(WEIGHING_TOLERANCE));
+        };
+        if self.strength.is_some() {
+            return Err(Failure::clash(
+                "--strength",
+                flag.name,
+                "a dilution that is there is counted, not weighed: leave --tolerance out",
+            ));
+        }
+        if self.scale.is_none() {
+            return Err(Failure::missing(
+                "--scale",
+                "--tolerance is about the scale, and none is said",
+            )
+            .hint("type its step, such as --scale 0.01g, or leave --tolerance out"));
+        }
+        flag.exact_share(&TOLERANCE)
+    }
+
+    /// One drop of the dilution, with the density where it is known by its volume.
+    fn drop_of_dilution(
+        &self,
+        carrier: Option<&Liquid>,
+        shelf: &Shelf,
+        assumed: &mut Assumed,
+    ) -> Outcome<(Drop, Option<Measured<Density>>)> {
+        if let Some(flag) = Flag::of("--dilution-dropper", self.dilution_dropper.as_ref()) {
+            return of_dropper(flag, carrier, shelf, assumed).map(|drop| (drop, None));
+        }
+        let flag = Flag::needed(
+            "--dilution-drop",
+            "the mass of a drop of the dilution",
+            self.dilution_drop.as_ref(),
+            NO_DROP,
+        )?;
+        let reading = flag.read(&[Kind::Mass, Kind::DropsPerVolume])?;
+        let what = "drop of the dilution";
+        if reading.drops_per_volume().is_none() {
+            return one_drop(flag, what, assumed).map(|drop| (drop, None));
+        }
+        let by_mass = "type the drop's mass: --dilution-drop 29mg";
+        let Some((by, carrier)) = Flag::of("--carrier", self.carrier.as_ref()).zip(carrier) else {
+            return Err(Failure::missing(
+                "--carrier",
+                "--dilution-drop in drops per volume needs the carrier, for its density",
+            )
+            .hint(format!(
+                "name it, such as --carrier \"alcohol 40% vol\", or {by_mass}"
+            )));
+        };
+        if carrier.density == DensityOf::Unknown {
+            return Err(by
+                .wrong(
+                    "missing",
+                    format!(
+                        "the density of {} is not known, and --dilution-drop in drops per volume needs it",
+                        carrier.name
+                    ),
+                )
+                .hint(by_mass));
+        }
+        let room = Measured::exact(ROOM_TEMPERATURE);
+        let density = liquid::density(by, carrier, &room, assumed)?;
+        assumed.line("the density of the carrier stands for that of the dilution");
+        let drop = drop::typed(flag, Some(density), "--carrier", what, assumed)?;
+        Ok((drop, Some(density)))
+    }
+
+    fn carrier(
+        &self,
+        has_moisture: bool,
+        shelf: &Shelf,
+        assumed: &mut Assumed,
+    ) -> Outcome<Option<Liquid>> {
         let Some(flag) = Flag::of("--carrier", self.carrier.as_ref()) else {
             return Ok(None);
         };
         let found = liquid::needed(flag, shelf, assumed)?;
-        if found.composition.is_none() {
+        if has_moisture && found.composition.is_none() {
             return Err(flag
                 .wrong(
                     "missing",
@@ -194,6 +268,83 @@ impl DiluteArgs {
         }
         Ok(Some(found))
     }
+}
+
+/// The drop of a dropper of the book, where what it was calibrated with suits: the
+/// carrier that is named, or else anything but water, which is seldom meant.
+fn of_dropper(
+    flag: Flag<'_>,
+    carrier: Option<&Liquid>,
+    shelf: &Shelf,
+    assumed: &mut Assumed,
+) -> Outcome<Drop> {
+    let found = drop::of_book(flag, shelf, assumed).map_err(|failure| {
+        // Here `--drop` is that of the flavouring itself.
+        match failure.report().kind.as_str() {
+            "no-book" => failure
+                .hint("name its folder with --book DIR, or type the drop: --dilution-drop 29mg"),
+            _ => failure,
+        }
+    })?;
+    let own = found.liquid.as_deref().unwrap_or("water");
+    let but = match carrier {
+        Some(carrier) if !is_alike(own, &carrier.name) => {
+            Some(format!("not with {}", carrier.name))
+        }
+        None if is_water(own) => Some("and no carrier is named".to_owned()),
+        _ => None,
+    };
+    if let Some(but) = but {
+        let instead = if carrier.is_none() {
+            "where water is the carrier, say --carrier water; "
+        } else {
+            ""
+        };
+        return Err(Failure::refused(format!(
+            "dropper {} is calibrated with {own}, {but}",
+            flag.text
+        ))
+        .about(flag.name)
+        .pointing(flag.text, 0, flag.text.len())
+        .hint(format!("{instead}{NO_DROP}")));
+    }
+    assumed.line(format!(
+        "the dilution drops like {own}, which the dropper is calibrated with"
+    ));
+    Ok(found.drop)
+}
+
+/// Whether two names are one, whatever their blanks and capitals.
+fn is_alike(one: &str, other: &str) -> bool {
+    let bare = |name: &str| {
+        let letters = name.chars().filter(|c| !c.is_whitespace());
+        letters.flat_map(char::to_lowercase).collect::<String>()
+    };
+    bare(one) == bare(other)
+}
+
+/// The strength of a dilution that is there: by mass, as it is weighed.
+fn strength(flag: Flag<'_>, assumed: &mut Assumed) -> Outcome<Strong> {
+    let by_mass = || {
+        flag.wrong("wrong-kind", "the strength of a dilution is by mass")
+            .hint("type the flavouring over all of it, both in grams, alone: --strength 10%")
+    };
+    let reading = flag.read(&[Kind::Share]).map_err(|failure| {
+        if flag.text.to_lowercase().contains("vol") {
+            by_mass()
+        } else {
+            failure
+        }
+    })?;
+    if reading.basis().is_some() {
+        return Err(by_mass());
+    }
+    flag.within(&DILUTION, &reading)?;
+    assumed.exact_if(
+        reading.is_exact(),
+        format!("strength {}", reading.unbroken()),
+    );
+    Ok(Strong::Ready(share_of(&reading)))
 }
 
 /// A drop that was typed as a mass.

@@ -4,13 +4,14 @@ use clap::{Args, ValueEnum};
 
 use gutta::Moisture;
 use gutta::bench::LeafBasis;
-use gutta::measure::{Kind, Measured, Reading, Scale};
+use gutta::measure::{Kind, Measured, Reading, Scale, Unit, read};
+use gutta::{Error, ErrorKind};
 
 use super::dose::{BasisWord, basis};
-use crate::failure::Outcome;
+use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
 use crate::resolve::{Assumed, DOUBT_IS_SAID, Flag, Weight, leaf_moisture};
-use crate::say::shell_word;
+use crate::say::{self, shell_word};
 
 /// The leaf that a dose is counted on.
 #[derive(Debug, Args)]
@@ -43,6 +44,14 @@ impl LeafArgs {
     /// How a dose is counted on this leaf, as it was typed.
     pub fn counted_on(&self) -> String {
         counted_on(self.at.as_ref(), self.lot.as_ref(), self.basis)
+    }
+
+    /// A complaint of the library about how much leaf there is.
+    pub fn blame(&self, error: Error) -> Failure {
+        match Flag::of("--leaf", self.leaf.as_ref()) {
+            Some(flag) => flag.fail(error),
+            None => Failure::from(error),
+        }
     }
 
     /// Reads the flags.
@@ -82,6 +91,62 @@ pub(super) fn counted_on(
         .into_iter()
         .filter_map(|(flag, text)| Some(format!(" {flag} {}", shell_word(text?))))
         .collect()
+}
+
+/// A dose that is wanted: exact, as every target is. `in_doubt` is what a doubt
+/// belongs to, `several` what is done where several stand in one text.
+pub fn wanted_dose(flag: Flag<'_>, in_doubt: &str, several: &str) -> Outcome<Reading> {
+    let reading = dose_on_leaf(flag).map_err(|failure| match one_by_one(flag.text) {
+        Some(words) => flag
+            .wrong("stray", "several doses stand in one text")
+            .hint(format!("{several} {words}")),
+        // The rest of a name that was not quoted.
+        None if !flag.text.contains(|c: char| c.is_numeric()) => failure.hint(
+            "type a dose such as 0.9g/kg; a name with blanks goes in quotes: \"fig tincture\"",
+        ),
+        None => failure,
+    })?;
+    if !reading.is_exact() {
+        return Err(flag.fail(
+            Error::new(ErrorKind::Doubt, "a dose that is wanted is exact").with_hint(format!(
+                "type it alone, such as \"{}\"; what is in doubt is {in_doubt}",
+                say::base(reading.base(), Unit::GRAM_PER_KILOGRAM).replace('\u{a0}', " ")
+            )),
+        ));
+    }
+    Ok(reading)
+}
+
+/// Several doses in one text, each as a word of the shell.
+fn one_by_one(text: &str) -> Option<String> {
+    let is_dose = |text: &str| read(text, &[Kind::Share]).is_ok();
+    let mut words: Vec<String> = text
+        .split([',', ';'])
+        .map(str::trim)
+        .map(str::to_owned)
+        .collect();
+    if !words.iter().all(|word| is_dose(word)) {
+        // A blank may stand inside of one, before its unit or its doubt.
+        words.clear();
+        let mut word = String::new();
+        for piece in text.split_whitespace() {
+            if word.is_empty() && piece.starts_with(['±', '+']) {
+                word = words.pop().unwrap_or_default();
+            }
+            if !word.is_empty() {
+                word.push(' ');
+            }
+            word += piece.trim_end_matches([',', ';']);
+            if is_dose(&word) {
+                words.push(std::mem::take(&mut word));
+            }
+        }
+        if !word.is_empty() {
+            return None;
+        }
+    }
+    let quoted: Vec<String> = words.iter().map(|word| format!("\"{word}\"")).collect();
+    (quoted.len() > 1).then(|| quoted.join(" "))
 }
 
 /// A dose for each mass of leaf, not checked against its range.

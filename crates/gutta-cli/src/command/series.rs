@@ -2,15 +2,17 @@
 
 use clap::Args;
 
+use gutta::ErrorKind;
 use gutta::bench::{Drop, Series};
+use gutta::matter::liquids;
 use gutta::measure::{DOSE, Density, Measured, Reading};
 
 use super::dose::bottle_of;
-use super::leaf::{LeafArgs, dose_on_leaf};
+use super::leaf::{LeafArgs, wanted_dose};
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{self, Assumed, Flag, drop, share_of};
+use crate::resolve::{self, Assumed, Flag, drop, liquid, share_of};
 use crate::speak::series::Question;
 
 const EXAMPLES: &str = "\
@@ -66,14 +68,7 @@ impl SeriesArgs {
             shelf,
             &mut assumed,
         )?;
-        let (drop, density): (Option<Drop>, Option<Measured<Density>>) = bottle_of(
-            self.density.as_ref(),
-            self.liquid.as_ref(),
-            self.drop.as_ref(),
-            self.dropper.as_ref(),
-            shelf,
-            &mut assumed,
-        )?;
+        let (drop, density) = self.bottle(shelf, &mut assumed)?;
         let Some(drop) = drop else {
             return Err(
                 Failure::missing("--drop", "the mass of a drop is missing").hint(drop::CALIBRATE)
@@ -88,9 +83,11 @@ impl SeriesArgs {
             density,
             scale,
         };
-        let portions = series
-            .portions()
-            .map_err(|error| Failure::from(error).about(DOSE_WORD))?;
+        let portions = series.portions().map_err(|error| match error.kind() {
+            // The doses are well said: the base is too small for the scale.
+            ErrorKind::Refused => self.leaf.blame(error),
+            _ => Failure::from(error).about(DOSE_WORD),
+        })?;
         let question = Question {
             typed,
             leaf: leaf.weight,
@@ -100,12 +97,50 @@ impl SeriesArgs {
         };
         Ok(question.say(&portions))
     }
+
+    /// The drop, and the density where it is known by its volume: nothing else
+    /// here needs one, so that it is not said to be assumed.
+    fn bottle(
+        &self,
+        shelf: &Shelf,
+        assumed: &mut Assumed,
+    ) -> Outcome<(Option<Drop>, Option<Measured<Density>>)> {
+        let mut with_density = Assumed::default();
+        let (drop, density) = bottle_of(
+            self.density.as_ref(),
+            self.liquid.as_ref(),
+            self.drop.as_ref(),
+            self.dropper.as_ref(),
+            shelf,
+            &mut with_density,
+        )?;
+        if drop.is_none_or(|drop| drop.weighed_mass().is_none()) {
+            assumed.join(with_density);
+            return Ok((drop, density));
+        }
+        if let Some(flag) = Flag::of("--drop", self.drop.as_ref()) {
+            drop::typed(flag, None, "--density", "drop", assumed)?;
+        } else if let Some(flag) = Flag::of("--dropper", self.dropper.as_ref()) {
+            drop::of_book(flag, shelf, assumed)?;
+        }
+        if let Some(flag) = Flag::of("--liquid", self.liquid.as_ref()) {
+            let found = liquid::needed(flag, shelf, &mut Assumed::default())?;
+            if let Some(caution) = found.composition.as_ref().and_then(liquids::flammable) {
+                assumed.caution(caution);
+            }
+        }
+        Ok((drop, None))
+    }
 }
 
 /// One dose; none at all is the blank.
 fn dose(flag: Flag<'_>) -> Outcome<Reading> {
-    let reading = dose_on_leaf(flag)?;
-    let is_blank = reading.base() == 0.0 && share_of(&reading).u() == 0.0;
+    let reading = wanted_dose(
+        flag,
+        "the drop: --drop \"24.5mg ± 1mg\"",
+        "type each as a word of its own, those with blanks in quotes:",
+    )?;
+    let is_blank = reading.base() == 0.0;
     if !is_blank {
         flag.within(&DOSE, &reading)?;
     }

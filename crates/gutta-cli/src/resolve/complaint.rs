@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
+use gutta::matter::Liquid;
 use gutta::measure::{Kind, read};
 
 use super::line::{Line, Part, is_negative, no_value_before};
@@ -129,6 +130,11 @@ fn stray(word: &str, line: &Line<'_>, help: &str) -> Failure {
     }
     let failure = Failure::unreadable("stray", format!("`{word}` belongs to nothing here"))
         .pointing(word, 0, word.len());
+    if let Some((flag, name)) = unquoted_name(at, line) {
+        return failure
+            .about(flag)
+            .hint(format!("quote it: {flag} \"{name}\""));
+    }
     let Some(part) = before(1).filter(|part| part.starts_with(|c: char| c.is_numeric())) else {
         return failure.hint(help);
     };
@@ -145,6 +151,30 @@ fn stray(word: &str, line: &Line<'_>, help: &str) -> Failure {
     } else {
         help.to_owned()
     })
+}
+
+/// The liquid that a flag names without quotes, where a word is part of its name:
+/// `--carrier alcohol 40% vol`.
+fn unquoted_name<'a>(at: usize, line: &Line<'a>) -> Option<(&'a str, String)> {
+    let value = (0..at).rfind(|i| line.part(*i) != Some(Part::Word))?;
+    let flag = value.checked_sub(1).and_then(|i| line.text(i))?;
+    if line.part(value) != Some(Part::Value) || !matches!(flag, "--carrier" | "--liquid") {
+        return None;
+    }
+    let mut name = line.text(value)?.to_owned();
+    let mut longest = None;
+    for at in value + 1.. {
+        match (line.part(at), line.text(at)) {
+            (Some(Part::Word), Some(word)) => name += &format!(" {word}"),
+            _ => break,
+        }
+        // A name of the book is of words alone.
+        let is_words = !name.contains(|c: char| c.is_numeric());
+        if is_words || Liquid::named(&name).is_ok_and(|known| known.is_some()) {
+            longest = Some(name.clone());
+        }
+    }
+    longest.map(|name| (flag, name))
 }
 
 /// The longest quantity that a word and those behind it make with the one

@@ -1,7 +1,10 @@
 //! A dose by drops of a dilution, in sentences.
 
-use gutta::bench::{CountedDilution, Diluted, Dilution, LeafBasis};
-use gutta::measure::{DropMass, Mass, Ratio, Reading, Scalar, Unit, number};
+use gutta::bench::{
+    CountedDilution, Diluted, Dilution, DoseAsWeighed, DoseDry, LeafBasis, TwoSteps, USUAL_DROPS,
+};
+use gutta::matter::Part;
+use gutta::measure::{Drops, Mass, Reading, Scalar, Unit, number};
 use gutta::{Caution, Estimate};
 
 use super::keys;
@@ -16,18 +19,24 @@ const DROPS: Shape = Shape::Quantity(JsonUnit::Drop);
 const PER_KILOGRAM: Shape = Shape::Quantity(JsonUnit::GramPerKilogram);
 
 keys! {
-    FLAVOUR = "flavour_needed": GRAMS, "the flavouring that the dose asks for";
-    NEAT_DROPS = "neat_drops": DROPS, "the same in drops of the flavouring itself, not rounded";
-    STRENGTH = "strength": PERCENT, "the flavouring in the dilution, by mass";
-    NEAT = "neat_to_weigh": GRAMS, "the flavouring to weigh for the dilution";
-    CARRIER = "carrier_to_weigh": GRAMS, "the carrier to weigh for it";
-    STOCK = "stock": GRAMS, "the dilution that it makes";
-    DOSES = "doses": Shape::Number, "how many such doses are in it";
+    BASIS = "basis": Shape::Word(&["as-weighed", "dry"]), "what the dose is counted on";
+    DOSE_REACHED = "dose_reached": PER_KILOGRAM, "the dose that the whole drops reach on leaf as weighed";
+    DOSE_REACHED_DRY = "dose_reached_dry": PER_KILOGRAM, "the dose that they reach on dry leaf";
     DROPS_EXACT = "drops_exact": DROPS, "the dose in drops of the dilution, not rounded";
     WHOLE = "drops": DROPS, "the whole drops of the dilution; left out under one";
+    FLAVOUR = "flavour_needed": GRAMS, "the flavouring that the dose asks for";
+    NEAT_DROPS = "neat_drops": DROPS, "the same in drops of the flavouring itself, not rounded";
+    NEAT_COUNT = "neat_count": DROPS, "whole drops of it that come near enough: nothing need be diluted";
+    NEAT_REACHED = "neat_dose_reached": PER_KILOGRAM, "the dose that those reach on leaf as weighed";
+    NEAT_REACHED_DRY = "neat_dose_reached_dry": PER_KILOGRAM, "the dose that those reach on dry leaf";
+    STRENGTH = "strength": PERCENT, "the flavouring in the dilution, by mass";
+    NEAT = "neat_to_weigh": GRAMS, "the flavouring to weigh for the dilution";
+    BOTTLE = "bottle_to_weigh": GRAMS, "of a dilution that is there and too strong, what to weigh for a weaker one";
+    WEAKER = "weaker_strength": PERCENT, "the flavouring in that weaker one, by mass";
+    CARRIER = "carrier_to_weigh": GRAMS, "the carrier to weigh for the dilution, or for the weaker one";
+    STOCK = "stock": GRAMS, "the dilution that it makes";
+    DOSES = "doses": Shape::Number, "how many such doses are in it";
     MASS_REACHED = "mass_reached": GRAMS, "what the whole drops weigh, carrier and flavouring";
-    DOSE_REACHED = "dose_reached": PER_KILOGRAM, "the dose they reach on leaf as weighed";
-    DOSE_REACHED_DRY = "dose_reached_dry": PER_KILOGRAM, "the dose they reach on dry leaf";
     CARRIER_IN = "carrier_in_trial": GRAMS, "the carrier that comes with them";
     CARRIER_SHARE = "carrier_share": PERCENT, "that, over the leaf as weighed";
     MOISTURE = "moisture_after": PERCENT, "the moisture then, wet basis, the carrier's alcohol gone";
@@ -36,30 +45,36 @@ keys! {
 /// The keys of `gutta dilute`.
 pub static FORMS: &[Form] = &[Form {
     word: None,
-    always: &[&FLAVOUR, &STRENGTH, &DROPS_EXACT],
+    always: &[&BASIS, &DROPS_EXACT, &FLAVOUR, &STRENGTH],
     known: &[
+        &DOSE_REACHED,
+        &DOSE_REACHED_DRY,
+        &WHOLE,
         &NEAT_DROPS,
+        &NEAT_COUNT,
+        &NEAT_REACHED,
+        &NEAT_REACHED_DRY,
         &NEAT,
+        &BOTTLE,
+        &WEAKER,
         &CARRIER,
         &STOCK,
         &DOSES,
-        &WHOLE,
         &MASS_REACHED,
-        &DOSE_REACHED,
-        &DOSE_REACHED_DRY,
         &CARRIER_IN,
         &CARRIER_SHARE,
         &MOISTURE,
     ],
 }];
 
-/// Below this strength, one part in two hundred, two steps take less carrier.
-const WEAK: f64 = 0.005;
-
 /// Everything that was typed, read.
 pub struct Question {
     /// The dose, as it was typed.
     pub dose: Reading,
+    /// The leaf, as it was typed.
+    pub leaf: Reading,
+    /// The flags that say how a dose is counted on it.
+    pub counted_on: String,
     /// The carrier's name, where it was said.
     pub carrier: Option<String>,
     /// The question to the library.
@@ -72,31 +87,25 @@ impl Question {
     /// The answer, said.
     pub fn say(mut self, diluted: &Diluted) -> Answer {
         let voice = Voice::plain(self.dilution.scale);
-        let carrier = self.carrier.clone();
-        let carrier = carrier.as_deref().unwrap_or("carrier");
-        let on = self.dilution.basis.name();
-        let dose = self.dose.unbroken();
-        let strength = say::figures(&diluted.strength, Unit::PERCENT, 4);
-        let counted = diluted.counted.as_ref();
-        let drops = counted.map(|counted| say::whole_drops(counted.drops));
-        let headline = match (diluted.neat, diluted.carrier, &drops) {
-            (Some(neat), Some(mass), Some(drops)) => format!(
-                "Weigh {} of flavouring and {} of {carrier}: {drops} of that give {dose} {on}.",
-                voice.mass_shown(neat),
-                voice.mass_shown(mass)
-            ),
-            (_, _, Some(drops)) => format!(
-                "{dose} {on} is {} of the {strength} dilution: {drops} reach {}.",
-                say::drops(&diluted.drops_exact),
-                counted.map_or_else(String::new, |counted| self.reached(counted))
-            ),
-            (_, _, None) => format!(
-                "{dose} {on} is {} of the {strength} dilution, less than one: dilute it further.",
-                say::drops(&diluted.drops_exact)
-            ),
-        };
-        let mut answer = Answer::new("dilute", headline);
+        let by_dilution = self.by_dilution(voice, diluted);
         let needed = say::figures(&diluted.flavour, Unit::GRAM, 3);
+        let mut answer = match &diluted.neat_counted {
+            Some(neat) => {
+                let headline = format!(
+                    "Count {} of the flavouring itself, which {} {} {}: no dilution is needed.",
+                    say::whole_drops(neat.drops),
+                    say::of_count(neat.drops.count(), "reaches", "reach"),
+                    self.reached(&neat.dose, neat.dose_dry.as_ref()),
+                    self.dilution.basis.name()
+                );
+                let mut answer = Answer::new("dilute", headline);
+                let all_the_same = by_dilution.replacen("Weigh", "weigh", 1);
+                let line = format!("Diluted all the same: {all_the_same}");
+                answer.details.push(line);
+                answer
+            }
+            None => Answer::new("dilute", by_dilution),
+        };
         answer.details.push(match &diluted.neat_drops {
             Some(neat) => format!(
                 "The dose is {needed} of flavouring, {} of it neat.",
@@ -104,58 +113,242 @@ impl Question {
             ),
             None => format!("The dose is {needed} of flavouring."),
         });
-        if let (Some(stock), Some(doses)) = (diluted.stock, diluted.whole_doses()) {
-            answer.details.push(format!(
-                "That makes {} of a {strength} dilution, enough for {} such doses.",
-                voice.mass_shown(stock),
-                number(doses, 0)
-            ));
+        self.stock(&mut answer, voice, diluted);
+        if let Some(counted) = &diluted.counted {
+            answer.details.push(brings(counted, self.carrier()));
         }
-        if let Some(counted) = counted {
-            answer.details.push(brings(counted, carrier));
-        }
-        answer.check = match (diluted.stock, counted) {
-            (Some(stock), _) => format!(
-                "the scale reads {} with both in the bottle",
-                voice.mass_shown(stock)
-            ),
-            (None, Some(counted)) => format!(
-                "the scale then reads {} more",
-                say::figures(&counted.mass, Unit::GRAM, 3)
-            ),
-            (None, None) => "nothing to weigh yet".to_owned(),
-        };
-        figures(&mut answer, diluted);
+        answer.check = check(voice, diluted);
+        self.figures(&mut answer, diluted);
         doubt(&mut answer, self.dilution.basis, diluted);
-        next(&mut answer, diluted);
-        answer.cautions = [Caution::FoodGrade, Caution::Restricted]
-            .iter()
-            .map(ToString::to_string)
-            .collect();
-        if let Some(off) = diluted.too_fine {
-            answer.cautions.insert(
-                0,
-                format!(
-                    "the smaller of the two weighings may be off by {} on this scale: make more of it, or use a finer scale",
-                    say::base(off.base(), Unit::PERCENT)
-                ),
-            );
-        }
-        if self.dilution.carrier.is_some() && self.dilution.at.is_some() {
-            self.assumed
-                .line("the flavouring itself brings no water; all alcohol leaves while it airs");
+        self.next(&mut answer, voice, diluted);
+        answer.cautions = self.cautions(voice, diluted);
+        let parts = self.dilution.carrier.as_ref();
+        if let Some(parts) = parts.filter(|_| self.dilution.at.is_some()) {
+            let alcohol = parts.share(Part::Alcohol).base() > 0.0;
+            self.assumed.line(if alcohol {
+                "the flavouring itself brings no water; all alcohol leaves while it airs"
+            } else {
+                "the flavouring itself brings no water"
+            });
         }
         self.working(&mut answer, diluted);
         self.assumed.settle(&mut answer);
         answer
     }
 
-    fn reached(&self, counted: &CountedDilution) -> String {
-        let dry = counted.dose_dry.as_ref();
+    /// The carrier, by its name where it was said.
+    fn carrier(&self) -> &str {
+        self.carrier.as_deref().unwrap_or("carrier")
+    }
+
+    /// What to weigh and to count.
+    fn by_dilution(&self, voice: Voice, diluted: &Diluted) -> String {
+        let carrier = self.carrier();
+        let on = self.dilution.basis.name();
+        let dose = self.dose.unbroken();
+        let strength = say::figures(&diluted.strength, Unit::PERCENT, 4);
+        let exactly = say::drops(&diluted.drops_exact);
+        match (diluted.neat.zip(diluted.carrier), &diluted.counted) {
+            (Some((neat, mass)), Some(counted)) => format!(
+                "Weigh {} of flavouring and {} of {carrier}: {} of that {} {dose} {on}.",
+                voice.mass_shown(neat),
+                voice.mass_shown(mass),
+                say::whole_drops(counted.drops),
+                say::of_count(counted.drops.count(), "gives", "give"),
+            ),
+            (_, Some(counted)) => format!(
+                "{dose} {on} is {exactly} of the {strength} dilution: {} {} {}.",
+                say::whole_drops(counted.drops),
+                say::of_count(counted.drops.count(), "reaches", "reach"),
+                self.reached(&counted.dose, counted.dose_dry.as_ref())
+            ),
+            (_, None) => {
+                let then = match &diluted.weaker {
+                    Some(weaker) => format!(
+                        "weigh {} of it and {} of {carrier}, and {} of that give the dose",
+                        voice.mass_shown(weaker.bottle),
+                        voice.mass_shown(weaker.carrier),
+                        say::whole_drops(Drops::new(USUAL_DROPS))
+                    ),
+                    None => "it is too strong for that".to_owned(),
+                };
+                format!(
+                    "{dose} {on} is {exactly} of the {strength} dilution, less than one: {then}."
+                )
+            }
+        }
+    }
+
+    /// What is made of it.
+    fn stock(&self, answer: &mut Answer, voice: Voice, diluted: &Diluted) {
+        let strength = say::figures(&diluted.strength, Unit::PERCENT, 4);
+        if let (Some(stock), Some(doses)) = (diluted.stock, diluted.whole_doses()) {
+            answer.details.push(format!(
+                "That makes {} of {} dilution, enough for {} such {}.",
+                voice.mass_shown(stock),
+                say::with_article(&strength),
+                number(doses, 0),
+                say::of_count(doses, "dose", "doses")
+            ));
+        }
+        if let Some(weaker) = &diluted.weaker {
+            let share = say::base(weaker.strength.base(), Unit::PERCENT);
+            answer.details.push(format!(
+                "That makes {} of {} dilution, its drops taken as large as these.",
+                voice.mass_shown(weaker.bottle + weaker.carrier),
+                say::with_article(&share)
+            ));
+        }
+        let least = self.dilution.scale.map(|scale| {
+            let least = scale.least_weighing(self.dilution.tolerance);
+            voice.mass_shown(least)
+        });
+        if let Some(least) = least.filter(|_| diluted.for_the_carrier) {
+            answer.details.push(format!(
+                "The flavouring is more than the {least} that the scale weighs within {}, so that the carrier is weighed as well.",
+                say::base(self.dilution.tolerance.base(), Unit::PERCENT)
+            ));
+        }
+    }
+
+    fn reached(&self, dose: &Estimate<DoseAsWeighed>, dry: Option<&Estimate<DoseDry>>) -> String {
         match (self.dilution.basis, dry) {
             (LeafBasis::Dry, Some(dry)) => say::estimate(dry, Unit::GRAM_PER_KILOGRAM),
-            _ => say::estimate(&counted.dose, Unit::GRAM_PER_KILOGRAM),
+            _ => say::estimate(dose, Unit::GRAM_PER_KILOGRAM),
         }
+    }
+
+    /// The dose reached comes first: it is what the doubt is about.
+    fn figures(&self, answer: &mut Answer, diluted: &Diluted) {
+        let counted = diluted.counted.as_ref();
+        let dry = counted.and_then(|counted| counted.dose_dry.as_ref());
+        let as_weighed = counted.map(|counted| &counted.dose);
+        match self.dilution.basis {
+            LeafBasis::AsWeighed => {
+                answer.put_word(&BASIS, "as-weighed");
+                answer.put_if(&DOSE_REACHED, as_weighed);
+                answer.put_if(&DOSE_REACHED_DRY, dry);
+            }
+            LeafBasis::Dry => {
+                answer.put_word(&BASIS, "dry");
+                answer.put_if(&DOSE_REACHED_DRY, dry);
+                answer.put_if(&DOSE_REACHED, as_weighed);
+            }
+        }
+        answer.put(&DROPS_EXACT, &diluted.drops_exact);
+        if let Some(counted) = counted {
+            answer.put_exact(&WHOLE, counted.drops.count());
+        }
+        answer.put(&FLAVOUR, &diluted.flavour);
+        answer.put_if(&NEAT_DROPS, diluted.neat_drops.as_ref());
+        if let Some(neat) = &diluted.neat_counted {
+            answer.put_exact(&NEAT_COUNT, neat.drops.count());
+            answer.put(&NEAT_REACHED, &neat.dose);
+            answer.put_if(&NEAT_REACHED_DRY, neat.dose_dry.as_ref());
+        }
+        answer.put(&STRENGTH, &diluted.strength);
+        let weaker = diluted.weaker.as_ref();
+        if let Some(weaker) = weaker {
+            answer.put_exact(&BOTTLE, weaker.bottle.base());
+            answer.put_exact(&WEAKER, weaker.strength.base());
+        }
+        let mut mass = |key, mass: Option<Mass>| {
+            if let Some(mass) = mass {
+                answer.put_exact(key, mass.base());
+            }
+        };
+        mass(&NEAT, diluted.neat);
+        mass(&CARRIER, diluted.carrier.or(weaker.map(|w| w.carrier)));
+        mass(
+            &STOCK,
+            diluted.stock.or(weaker.map(|w| w.bottle + w.carrier)),
+        );
+        if let Some(doses) = diluted.doses {
+            answer.put_number(&DOSES, doses);
+        }
+        if let Some(counted) = counted {
+            answer.put(&MASS_REACHED, &counted.mass);
+            answer.put(&CARRIER_IN, &counted.carrier);
+            answer.put(&CARRIER_SHARE, &counted.carrier_share);
+            answer.put_if(&MOISTURE, counted.moisture.as_ref());
+        }
+    }
+
+    fn cautions(&self, voice: Voice, diluted: &Diluted) -> Vec<String> {
+        let scale = self.dilution.scale;
+        let mut cautions = Vec::new();
+        if let Some(carrier) = diluted.carrier.filter(|_| diluted.is_too_much()) {
+            cautions.push(format!(
+                "{} of carrier is more than anybody makes for a count of drops: {}",
+                say::base(carrier.base(), Unit::KILOGRAM),
+                match diluted.two_steps {
+                    Some(_) => "dilute twice",
+                    None => "weigh less flavouring, or take fewer drops",
+                }
+            ));
+        }
+        if let Some((off, well)) = diluted.too_fine.zip(diluted.well_weighed) {
+            cautions.push(format!(
+                "the smaller of the two weighings may be off by {} on this scale: weigh {} of flavouring or more, or use a finer scale",
+                say::base(off.base(), Unit::PERCENT),
+                voice.mass_shown(well)
+            ));
+        }
+        let leaf = [("leaf", self.dilution.leaf.value())];
+        let tolerance = self.dilution.tolerance;
+        cautions.extend(say::below_least_within(leaf, scale, tolerance));
+        let always = [Caution::FoodGrade, Caution::Restricted];
+        cautions.extend(always.iter().map(ToString::to_string));
+        cautions
+    }
+
+    fn next(&self, answer: &mut Answer, voice: Voice, diluted: &Diluted) {
+        let next = &mut answer.next;
+        if diluted.neat.is_some() || diluted.weaker.is_some() {
+            next.push(
+                "shake it well, label it with strength and date, and count 20 drops of it onto the scale: its own drop counts, not the carrier's"
+                    .to_owned(),
+            );
+        }
+        if let Some(steps) = &diluted.two_steps {
+            next.push(self.twice(voice, steps));
+        }
+        if diluted.counted.is_none() && diluted.weaker.is_none() {
+            next.push("leave --strength out for a dilution that comes to whole drops".to_owned());
+        }
+        match (&self.carrier, &self.dilution.carrier, &self.dilution.at) {
+            (Some(carrier), Some(_), None) => {
+                // A moisture alone would put the dose on dry leaf.
+                let basis = if self.counted_on.contains("--basis") {
+                    ""
+                } else {
+                    " --basis as-weighed"
+                };
+                next.push(format!(
+                    "to see what {carrier} does to the moisture of the leaf, type that too, such as --at 12%{basis}"
+                ));
+            }
+            (Some(carrier), None, _) => next.push(format!(
+                "it is not known what is in {carrier}, nor what it does to the moisture: write its shares by mass into liquids.toml"
+            )),
+            _ => {}
+        }
+        next.push("flavour only when the leaf is mixed; toss, rest, judge".to_owned());
+    }
+
+    /// A dilution of a dilution, and what to type for the second.
+    fn twice(&self, voice: Voice, steps: &TwoSteps) -> String {
+        let dose = say::base(self.dose.base() * steps.parts, Unit::GRAM_PER_KILOGRAM);
+        format!(
+            "so weak a dilution takes much carrier: dilute twice, first {} of flavouring with {} of {}, 1 in {}; then, with that as the flavouring: gutta dilute \"{}\" --leaf {}{} --dilution-drop … --scale …",
+            voice.mass_shown(steps.neat),
+            voice.mass_shown(steps.carrier),
+            self.carrier(),
+            number(steps.parts, 0),
+            dose.replace('\u{a0}', " "),
+            say::typeable(&self.leaf),
+            self.counted_on
+        )
     }
 
     fn working(&self, answer: &mut Answer, diluted: &Diluted) {
@@ -172,58 +365,72 @@ impl Question {
             self.dose.unbroken(),
             say::figures(&diluted.flavour, Unit::GRAM, 4)
         ));
-        let one = dilution.drop.weighed_mass().map(DropMass::mass);
-        if let (Some(one), Some(neat), Some(counted)) = (one, diluted.neat, &diluted.counted) {
-            let share = diluted.strength.best();
+        let share = diluted.strength.best();
+        let percent = |share: f64| say::base(share, Unit::PERCENT);
+        if let (Some(neat), Some(counted)) = (diluted.neat, &diluted.counted) {
             answer.working.push(format!(
                 "strength = flavouring / ({} × {}) = {}",
                 say::whole_drops(counted.drops),
-                say::base(one.base(), say::MILLIGRAM),
-                say::base(share.base(), Unit::PERCENT)
+                say::base(diluted.one.best().base(), say::MILLIGRAM),
+                percent(share.base())
             ));
             let grams = |mass: Mass| say::base(mass.base(), Unit::GRAM);
             answer.working.push(format!(
                 "dilution = {} / {} = {}",
                 grams(neat),
-                say::base(share.base(), Unit::PERCENT),
+                percent(share.base()),
                 grams(neat / share)
+            ));
+        }
+        if let Some(weaker) = &diluted.weaker {
+            answer.working.push(format!(
+                "weaker strength = {} × {} / {} = {}",
+                percent(share.base()),
+                say::drops(&diluted.drops_exact),
+                say::whole_drops(Drops::new(USUAL_DROPS)),
+                percent(weaker.strength.base())
             ));
         }
     }
 }
 
-fn figures(answer: &mut Answer, diluted: &Diluted) {
-    let mut mass = |key, mass: Option<Mass>| {
-        if let Some(mass) = mass {
-            answer.put_exact(key, mass.base());
-        }
-    };
-    mass(&NEAT, diluted.neat);
-    mass(&CARRIER, diluted.carrier);
-    mass(&STOCK, diluted.stock);
-    if let Some(doses) = diluted.doses {
-        answer.put_number(&DOSES, doses);
-    }
-    answer.put(&FLAVOUR, &diluted.flavour);
-    answer.put_if(&NEAT_DROPS, diluted.neat_drops.as_ref());
-    answer.put(&STRENGTH, &diluted.strength);
-    answer.put(&DROPS_EXACT, &diluted.drops_exact);
-    if let Some(counted) = &diluted.counted {
-        answer.put_exact(&WHOLE, counted.drops.count());
-        answer.put(&MASS_REACHED, &counted.mass);
-        answer.put(&DOSE_REACHED, &counted.dose);
-        answer.put_if(&DOSE_REACHED_DRY, counted.dose_dry.as_ref());
-        answer.put(&CARRIER_IN, &counted.carrier);
-        answer.put(&CARRIER_SHARE, &counted.carrier_share);
-        answer.put_if(&MOISTURE, counted.moisture.as_ref());
+/// What a person can verify on the scale.
+fn check(voice: Voice, diluted: &Diluted) -> String {
+    let weaker = diluted.weaker.as_ref();
+    let stock = diluted.stock.or(weaker.map(|w| w.bottle + w.carrier));
+    match (stock, &diluted.counted) {
+        (Some(stock), _) => format!(
+            "the scale reads {} with both in the bottle",
+            voice.mass_shown(stock)
+        ),
+        (None, Some(counted)) => format!(
+            "the scale then reads {} more",
+            say::figures(&counted.mass, Unit::GRAM, 3)
+        ),
+        (None, None) => "nothing to weigh yet".to_owned(),
     }
 }
 
+/// The doubt of the first figure that has one, in the order of the answer's keys.
 fn doubt(answer: &mut Answer, basis: LeafBasis, diluted: &Diluted) {
-    let said = diluted.counted.as_ref().and_then(|counted| {
+    let counted = diluted.counted.as_ref();
+    let other = match basis {
+        LeafBasis::Dry => LeafBasis::AsWeighed,
+        LeafBasis::AsWeighed => LeafBasis::Dry,
+    };
+    let reached = |basis| {
+        let counted = counted?;
         let what = "the dose reached";
         say::doubt_of_dose(what, basis, Some(&counted.dose), counted.dose_dry.as_ref())
-    });
+    };
+    let neat = diluted.neat_drops.as_ref();
+    let moisture = counted.and_then(|counted| counted.moisture.as_ref());
+    let said = reached(basis)
+        .or_else(|| reached(other))
+        .or_else(|| say::doubt_of("the drops", &diluted.drops_exact, Unit::DROP))
+        .or_else(|| say::doubt_of("the flavouring", &diluted.flavour, Unit::GRAM))
+        .or_else(|| say::doubt_of("the drops neat", neat?, Unit::DROP))
+        .or_else(|| say::doubt_of("the moisture after", moisture?, Unit::PERCENT));
     answer.doubt.push(said.unwrap_or_else(|| {
         "not known: type it behind a figure, such as --dilution-drop \"29mg ± 1mg\"".to_owned()
     }));
@@ -231,45 +438,20 @@ fn doubt(answer: &mut Answer, basis: LeafBasis, diluted: &Diluted) {
 
 /// What else the drops bring.
 fn brings(counted: &CountedDilution, carrier: &str) -> String {
+    let brings = say::of_count(counted.drops.count(), "brings", "bring");
     let moisture = counted
         .moisture
         .as_ref()
         .map_or_else(String::new, |moisture| {
             format!(
-                ", and bring the leaf to {} of moisture",
+                ", and {brings} the leaf to {} of moisture",
                 say::estimate(moisture, Unit::PERCENT)
             )
         });
     format!(
-        "{} bring {} of {carrier} too, {} of the leaf{moisture}.",
+        "{} {brings} {} of {carrier} too, {} of the leaf{moisture}.",
         say::whole_drops(counted.drops),
         say::figures(&counted.carrier, Unit::GRAM, 3),
         say::figures(&counted.carrier_share, Unit::PERCENT, 3),
     )
-}
-
-fn next(answer: &mut Answer, diluted: &Diluted) {
-    let next = &mut answer.next;
-    if diluted.neat.is_some() {
-        next.push(
-            "shake it well, label it with strength and date, and count 20 drops of it onto the scale: its own drop counts, not the carrier's"
-                .to_owned(),
-        );
-    }
-    let share = diluted.strength.best().base();
-    if diluted.neat.is_some() && share < WEAK {
-        next.push(format!(
-            "so weak a dilution takes much carrier: dilute twice, first to {} and then that to {}",
-            say::figures(
-                &Estimate::exact(Ratio::of_base(share.sqrt())),
-                Unit::PERCENT,
-                2
-            ),
-            say::figures(&diluted.strength, Unit::PERCENT, 3)
-        ));
-    }
-    if diluted.counted.is_none() {
-        next.push("leave --strength out for a dilution that comes to whole drops".to_owned());
-    }
-    next.push("flavour only when the leaf is mixed; toss, rest, judge".to_owned());
 }

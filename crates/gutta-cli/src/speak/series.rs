@@ -1,7 +1,7 @@
 //! A series of doses in sentences: one line a portion.
 
 use gutta::Caution;
-use gutta::bench::{Dosed, LeafBasis, Portions, Series};
+use gutta::bench::{CountedDose, Dosed, LeafBasis, Portions, Series};
 use gutta::measure::{Reading, Scalar, Unit};
 
 use super::keys;
@@ -15,6 +15,8 @@ const DROPS: Shape = Shape::Quantity(JsonUnit::Drop);
 const PER_KILOGRAM: Shape = Shape::Quantity(JsonUnit::GramPerKilogram);
 
 keys! {
+    LAST = "last_dose_reached": PER_KILOGRAM, "the dose that the last portion with drops reaches on leaf as weighed: the doubt and the budget are about it";
+    LAST_DRY = "last_dose_reached_dry": PER_KILOGRAM, "the same on dry leaf";
     PORTION = "portion": GRAMS, "the leaf of each portion, as weighed";
     BASIS = "basis": Shape::Word(&["as-weighed", "dry"]), "what the doses are counted on";
     DOSE = "dose": PER_KILOGRAM, "the dose wanted, on the basis; 0 is the blank";
@@ -33,8 +35,11 @@ keys! {
 pub static FORMS: &[Form] = &[Form {
     word: None,
     always: &[&PORTION, &BASIS, &STEPS],
-    known: &[],
+    known: &[&LAST, &LAST_DRY],
 }];
+
+/// As many doses of less than a drop are worked out in full; the rest go alike.
+const MOST_HINTS: usize = 3;
 
 /// Everything that was typed, read.
 pub struct Question {
@@ -67,6 +72,7 @@ impl Question {
             .details
             .extend(each.map(|(typed, step)| self.step(typed, step.as_ref())));
         answer.check = format!("each portion weighs {}", voice.reading(&portions.portion));
+        self.last(&mut answer, portions);
         answer.put(&PORTION, &portions.portion);
         answer.put_word(
             &BASIS,
@@ -83,10 +89,15 @@ impl Question {
         );
         doubt(&mut answer, self.series.basis, portions);
         self.next(&mut answer, portions);
-        answer.cautions = [Caution::FoodGrade, Caution::Restricted]
-            .iter()
-            .map(ToString::to_string)
-            .collect();
+        let portion = [("leaf in each portion", portions.portion.best())];
+        answer.cautions = self.twice();
+        answer
+            .cautions
+            .extend(say::below_least(portion, self.series.scale));
+        let always = [Caution::FoodGrade, Caution::Restricted];
+        answer
+            .cautions
+            .extend(always.iter().map(ToString::to_string));
         answer.working.push(format!(
             "portion = {} / {}; drops = dose × portion / drop",
             self.leaf.reading.unbroken_value(),
@@ -116,11 +127,83 @@ impl Question {
             .map_or_else(String::new, say::drops);
         match (&dosed.counted, self.reached(dosed)) {
             (Some(counted), Some(reached)) => format!(
-                "{dose}: {} ({exact}), which reach {reached}.",
-                say::whole_drops(counted.drops)
+                "{dose}: {} ({exact}), which {} {reached}.",
+                say::whole_drops(counted.drops),
+                say::of_count(counted.drops.count(), "reaches", "reach")
             ),
             _ => format!("{dose}: {exact}, less than one: dilute it."),
         }
+    }
+
+    /// Each portion: its place from 1, its dose as typed and what that comes to.
+    fn each<'a>(
+        &'a self,
+        portions: &'a Portions,
+    ) -> impl Iterator<Item = (usize, &'a Reading, Option<&'a Dosed>)> {
+        let steps = portions.steps.iter().map(Option::as_ref);
+        let each = self.typed.iter().zip(steps).enumerate();
+        each.map(|(at, (typed, step))| (at + 1, typed, step))
+    }
+
+    /// The last dose that is counted leads: it is what the doubt is about.
+    fn last(&self, answer: &mut Answer, portions: &Portions) {
+        let Some(last) = last_counted(portions) else {
+            return;
+        };
+        match self.series.basis {
+            LeafBasis::AsWeighed => {
+                answer.put_if(&LAST, last.dose.as_ref());
+                answer.put_if(&LAST_DRY, last.dose_dry.as_ref());
+            }
+            LeafBasis::Dry => {
+                answer.put_if(&LAST_DRY, last.dose_dry.as_ref());
+                answer.put_if(&LAST, last.dose.as_ref());
+            }
+        }
+    }
+
+    /// Doses that are typed more than once, each with its portions.
+    fn twice(&self) -> Vec<String> {
+        let doses: Vec<f64> = self.typed.iter().map(Reading::base).collect();
+        let places = |dose: f64| {
+            let is_it = move |other: f64| (other - dose).abs() <= 1e-12 * dose;
+            let places = doses.iter().enumerate();
+            places
+                .filter(move |(_, other)| is_it(**other))
+                .map(|(at, _)| at)
+        };
+        let first = |(at, dose): &(usize, f64)| places(*dose).next() == Some(*at);
+        let once = doses.iter().copied().enumerate().filter(first);
+        once.filter_map(|(at, dose)| {
+            let places: Vec<String> = places(dose).map(|at| (at + 1).to_string()).collect();
+            let (last, others) = places.split_last()?;
+            (!others.is_empty()).then(|| {
+                format!(
+                    "{} is typed more than once: portions {} and {last} are alike",
+                    self.typed[at].unbroken(),
+                    others.join(", ")
+                )
+            })
+        })
+        .collect()
+    }
+
+    /// Two doses that differ, and are counted in as many drops.
+    fn counted_alike<'a>(&'a self, portions: &'a Portions) -> Option<(&'a Reading, &'a Reading)> {
+        let counted: Vec<(&Reading, f64)> = self
+            .each(portions)
+            .filter_map(|(_, typed, step)| {
+                let counted = step?.counted.as_ref()?;
+                Some((typed, counted.drops.count()))
+            })
+            .collect();
+        let differ =
+            |a: &Reading, b: &Reading| (a.base() - b.base()).abs() > 1e-12 * a.base().max(b.base());
+        counted.iter().enumerate().find_map(|(at, (typed, drops))| {
+            let mut later = counted[at + 1..].iter();
+            let same = later.find(|(other, n)| n == drops && differ(typed, other))?;
+            Some((*typed, same.0))
+        })
     }
 
     fn next(&self, answer: &mut Answer, portions: &Portions) {
@@ -129,12 +212,20 @@ impl Question {
             "toss the base well before it is split: the portions are to differ in the dose alone"
                 .to_owned(),
         );
-        let below = self
-            .typed
-            .iter()
-            .zip(&portions.steps)
-            .find(|(_, step)| step.as_ref().is_some_and(|dosed| dosed.counted.is_none()));
-        if let Some((typed, _)) = below {
+        let mut below: Vec<&Reading> = self
+            .each(portions)
+            .filter(|(_, _, step)| step.is_some_and(|dosed| dosed.counted.is_none()))
+            .map(|(_, typed, _)| typed)
+            .collect();
+        // A dose that stands twice is one to dilute.
+        let mut seen: Vec<f64> = Vec::new();
+        below.retain(|typed| {
+            let is_new = !seen.contains(&typed.base());
+            seen.push(typed.base());
+            is_new
+        });
+        let (hinted, rest) = below.split_at(below.len().min(MOST_HINTS));
+        for typed in hinted {
             next.push(format!(
                 "for {}: gutta dilute \"{typed}\" --leaf {}{} --dilution-drop … --scale …",
                 typed.unbroken(),
@@ -142,18 +233,16 @@ impl Question {
                 self.counted_on
             ));
         }
-        let counts: Vec<f64> = portions
-            .steps
-            .iter()
-            .flatten()
-            .filter_map(|dosed| dosed.counted.as_ref().map(|counted| counted.drops.count()))
-            .collect();
-        let alike = counts.windows(2).any(|pair| pair[0] == pair[1]);
-        if alike {
-            next.push(
-                "two doses come to the same whole drops: take larger portions, or dilute the flavouring"
-                    .to_owned(),
-            );
+        if !rest.is_empty() {
+            let rest: Vec<String> = rest.iter().map(|typed| typed.unbroken()).collect();
+            next.push(format!("and so on for {}", rest.join(", ")));
+        }
+        if let Some((one, other)) = self.counted_alike(portions) {
+            next.push(format!(
+                "two doses come to the same whole drops, {} and {}: take larger portions, or dilute the flavouring",
+                one.unbroken(),
+                other.unbroken()
+            ));
         }
         next.push("flavour from the weakest up, rest all alike, and judge them blind".to_owned());
     }
@@ -179,18 +268,25 @@ fn row(dose: &gutta::Estimate<gutta::measure::Ratio>, step: Option<&Dosed>) -> R
         .with_if(&REACHED_DRY, counted.dose_dry.as_ref())
 }
 
-fn doubt(answer: &mut Answer, basis: LeafBasis, portions: &Portions) {
+fn last_counted(portions: &Portions) -> Option<&CountedDose> {
     let mut backwards = portions.steps.iter().flatten().rev();
-    let last = backwards.find_map(|dosed| dosed.counted.as_ref());
-    let said = last.and_then(|counted| {
-        let what = "the last dose reached";
-        say::doubt_of_dose(
-            what,
-            basis,
-            counted.dose.as_ref(),
-            counted.dose_dry.as_ref(),
-        )
-    });
+    backwards.find_map(|dosed| dosed.counted.as_ref())
+}
+
+/// The doubt of the first figure that has one, in the order of the answer's keys.
+fn doubt(answer: &mut Answer, basis: LeafBasis, portions: &Portions) {
+    let other = match basis {
+        LeafBasis::Dry => LeafBasis::AsWeighed,
+        LeafBasis::AsWeighed => LeafBasis::Dry,
+    };
+    let last = last_counted(portions);
+    let reached = |basis| {
+        let (dose, dry) = (last?.dose.as_ref(), last?.dose_dry.as_ref());
+        say::doubt_of_dose("the last dose reached", basis, dose, dry)
+    };
+    let said = reached(basis)
+        .or_else(|| reached(other))
+        .or_else(|| say::doubt_of("a portion", &portions.portion, Unit::GRAM));
     answer.doubt.push(said.unwrap_or_else(|| {
         "not known: type it behind a figure, such as --drop \"24.5mg ± 1mg\"".to_owned()
     }));

@@ -28,8 +28,8 @@ pub use brought::Brought;
 pub use casing::{Cased, Casing, DriedBack, InBulk, OnScale, Rate, RateOf, known_by_solids};
 pub use counted_drops::{CountedDrops, Misfit, together};
 pub use dilution::{
-    CountedDilution, Diluted, Dilution, MOST_DROPS, Strong, USUAL_DROPS, WEIGHING_TOLERANCE,
-    strength,
+    CountedDilution, CountedNeat, Diluted, Dilution, MOST_DROPS, MOST_STOCK, Strong, TwoSteps,
+    USUAL_DROPS, WEIGHING_TOLERANCE, Weaker, strength,
 };
 pub use dose::{DoseAsWeighed, DoseDry, DryLeaf, LeafAsWeighed, LeafBasis};
 pub use dosing::{Asked, Batch, BatchDose, BatchValue, CountedDose, Dosed, Dosing, GivenDose};

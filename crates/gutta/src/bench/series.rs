@@ -1,11 +1,14 @@
 //! A series of doses on portions of one base.
 
+use super::dilution::WEIGHING_TOLERANCE;
 use super::dose::LeafBasis;
 use super::dosing::{Asked, Dosed, Dosing};
 use super::drop::Drop;
 use crate::error::{Error, ErrorKind, Result};
 use crate::matter::Moisture;
-use crate::measure::{Density, Estimate, Mass, Measured, Ratio, Scalar, Scale};
+use crate::measure::{
+    Density, Digits, Estimate, Mass, Measured, Ratio, Scalar, Scale, Unit, quantity,
+};
 
 /// One base, in equal portions, a dose on each.
 ///
@@ -44,7 +47,8 @@ impl Series {
     /// Works it out, each dose as [`Dosing`] has it.
     ///
     /// # Errors
-    /// When there are fewer than two doses, or as for one dose.
+    /// When there are fewer than two doses, or as for one dose; a refusal when a
+    /// portion is below the scale's division.
     pub fn portions(&self) -> Result<Portions> {
         if self.doses.len() < 2 {
             return Err(
@@ -53,6 +57,7 @@ impl Series {
             );
         }
         let portion = self.portion();
+        self.check_weighable(portion.value())?;
         let steps = self.doses.iter().map(|dose| {
             if dose.value().base() == 0.0 && dose.is_exact() {
                 return Ok(None);
@@ -75,6 +80,30 @@ impl Series {
             None => Measured::new(best, self.base.u() / parts, self.base.dof())
                 .with_shape(self.base.shape()),
         }
+    }
+
+    /// A portion below the scale's step cannot be weighed out at all.
+    fn check_weighable(&self, portion: Mass) -> Result<()> {
+        let is_below = |scale: &Scale| portion.base() < scale.division().base() * (1.0 - 1e-9);
+        let Some(scale) = self.scale.filter(is_below) else {
+            return Ok(());
+        };
+        let grams = |mass: Mass| {
+            let said = quantity(mass.base(), Unit::GRAM, Digits::AtMost(4));
+            said.replace('\u{a0}', " ")
+        };
+        let least = scale.least_weighing(Ratio::of_base(WEIGHING_TOLERANCE));
+        Err(Error::new(
+            ErrorKind::Refused,
+            format!(
+                "a portion of {} is below the scale's division",
+                grams(portion)
+            ),
+        )
+        .with_hint(format!(
+            "use a finer scale, or take {} of base, so that each portion is weighed within 2 %",
+            grams(least * self.doses.len() as f64)
+        )))
     }
 
     fn dosing(&self, portion: Measured<Mass>, dose: &Measured<Ratio>) -> Dosing {

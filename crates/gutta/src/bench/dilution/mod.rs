@@ -7,17 +7,22 @@
 //! none or too much. Weighed out once into a carrier, the same dose is a few
 //! drops that can be counted.
 
+mod stock;
+mod table;
+
+pub use stock::{MOST_STOCK, TwoSteps, Weaker};
+
 use uom::si::{SI, Units};
 
-use super::before_water::LEAF;
-use super::dose::{DoseAsWeighed, DoseDry, LeafAsWeighed, LeafBasis};
-use super::dosing::MOISTURE;
-use super::drop::{Drop, DropSlots};
+use self::stock::{carrier, is_too_much, least_neat};
+use self::table::{CARRIER, FIGURES, Figures, NEAT, Strength, Table};
+use super::dose::{DoseAsWeighed, DoseDry, LeafBasis};
+use super::drop::Drop;
 use crate::error::{Error, ErrorKind, Result};
-use crate::matter::{Composition, CompositionSlots, Moisture, Pile};
+use crate::matter::{Composition, Moisture};
 use crate::measure::{
-    DILUTION, DOSE, DROP_COUNT, Density, DropMass, Drops, Estimate, Formula, Inputs, MASS, Mass,
-    Measured, Point, Ratio, Real, Scalar, Scale, Simulation, Slot, TOLERANCE, number,
+    DILUTION, DOSE, DROP_COUNT, Density, Digits, DropMass, Drops, Estimate, Inputs, MASS, Mass,
+    Measured, Ratio, Real, Scalar, Scale, Simulation, TOLERANCE, Unit, number, quantity,
 };
 
 /// A dose of less than a drop, and what it is to be diluted with.
@@ -54,11 +59,14 @@ pub struct Dilution {
     pub neat_drop: Option<Drop>,
     /// One drop of the dilution; a weak one drops like its carrier.
     pub drop: Drop,
+    /// The carrier's density, which stands for that of the dilution where its
+    /// drop is known by the volume.
+    pub density: Option<Measured<Density>>,
     /// How strong the dilution is, or is to be.
     pub strong: Strong,
     /// What is in the carrier, where that is known.
     pub carrier: Option<Composition>,
-    /// The scale that flavouring and carrier are weighed on.
+    /// The scale that leaf, flavouring and carrier are weighed on.
     pub scale: Option<Scale>,
     /// What a weighing may be off by.
     pub tolerance: Ratio,
@@ -74,6 +82,12 @@ pub enum Strong {
         /// The flavouring to weigh for it.
         neat: Mass,
     },
+    /// The same, of as little flavouring as the scale weighs well, and its carrier
+    /// too.
+    LeastToMake {
+        /// The drops.
+        drops: Drops,
+    },
     /// It is there, of this share of flavouring by mass.
     Ready(Measured<Ratio>),
 }
@@ -85,6 +99,11 @@ pub struct Diluted {
     pub flavour: Estimate<Mass>,
     /// The same in drops of the flavouring itself, not rounded.
     pub neat_drops: Option<Estimate<Drops>>,
+    /// Whole drops of the flavouring itself that come near enough, so that
+    /// nothing need be diluted.
+    pub neat_counted: Option<CountedNeat>,
+    /// One drop of the dilution.
+    pub one: Estimate<DropMass>,
     /// The flavouring in the dilution, by mass, as it is weighed.
     pub strength: Estimate<Ratio>,
     /// The flavouring to weigh, where it is to be made.
@@ -102,6 +121,16 @@ pub struct Diluted {
     /// What the scale may be off by in the smaller of the two weighings,
     /// relative, where that is more than the least weighing allows.
     pub too_fine: Option<Ratio>,
+    /// The flavouring of which the scale weighs both well, where it is to be made
+    /// and the scale is known.
+    pub well_weighed: Option<Mass>,
+    /// Whether it is more than the flavouring alone needs, for the carrier's sake.
+    pub for_the_carrier: bool,
+    /// Two dilutions in place of a weak one.
+    pub two_steps: Option<TwoSteps>,
+    /// What makes a dilution that is there weak enough, where a dose is less than
+    /// a drop of it: then [`USUAL_DROPS`] of it are the dose.
+    pub weaker: Option<Weaker>,
 }
 
 impl Diluted {
@@ -109,6 +138,24 @@ impl Diluted {
     pub fn whole_doses(&self) -> Option<f64> {
         // A stock made for 100 doses is not one for 99 by a rounding.
         self.doses.map(|doses| (doses * (1.0 + 1e-12)).floor())
+    }
+}
+
+/// What whole drops of the flavouring itself give.
+#[derive(Clone, Debug)]
+pub struct CountedNeat {
+    /// The whole drops.
+    pub drops: Drops,
+    /// The dose they reach, on leaf as weighed.
+    pub dose: Estimate<DoseAsWeighed>,
+    /// The dose they reach, on dry leaf.
+    pub dose_dry: Option<Estimate<DoseDry>>,
+}
+
+impl Diluted {
+    /// Whether the carrier is more than is made for a count of drops.
+    pub fn is_too_much(&self) -> bool {
+        self.carrier.is_some_and(is_too_much)
     }
 }
 
@@ -142,6 +189,13 @@ pub const MOST_DROPS: f64 = 1000.0;
 /// The tolerance of a weighing unless another is wanted: 2 %.
 pub const WEIGHING_TOLERANCE: f64 = 0.02;
 
+/// Whole drops of the flavouring itself are near enough when they miss the dose
+/// by no more than a rounding of [`USUAL_DROPS`] can: half a drop in four.
+const NEAR_ENOUGH: f64 = 0.5 / USUAL_DROPS;
+
+/// Below this strength, one part in two hundred, two steps take less carrier.
+const WEAK: f64 = 0.005;
+
 /// The strength that makes a mass of flavouring a number of drops: both over
 /// each other.
 pub fn strength<V: Real>(flavour: Mass<V>, drops: Mass<V>) -> Ratio<V>
@@ -167,6 +221,7 @@ impl Dilution {
             at: None,
             neat_drop: None,
             drop,
+            density: None,
             strong,
             carrier: None,
             scale: None,
@@ -179,13 +234,23 @@ impl Dilution {
     /// # Errors
     /// When something is outside its range, or a dose on dry leaf has no
     /// moisture; a refusal when the drops hold less than the dose, a dilution
-    /// that is there takes more than [`MOST_DROPS`], or a weighing is below the
-    /// scale's division.
+    /// that is there takes more than [`MOST_DROPS`], a weighing is below the
+    /// scale's division, or the least that the scale weighs well comes to more
+    /// than [`MOST_STOCK`].
     pub fn plan(&self) -> Result<Diluted> {
         let laid = self.lay()?;
         let run = laid.inputs.propagate(&laid.table);
         let one = laid.best.one.mass();
-        let stock = laid.weighed.map(|(neat, carrier)| neat + carrier);
+        let weighed = laid.weighed.map(|w| (w.neat, w.carrier));
+        let stock = weighed.map(|(neat, carrier)| neat + carrier);
+        let neat_counted = laid.table.neat_whole.and_then(|drops| {
+            Some(CountedNeat {
+                drops,
+                dose: run.estimate_if(|f| f.neat_dose)?,
+                dose_dry: run.estimate_if(|f| f.neat_dose_dry),
+            })
+        });
+        let share = laid.best.strength;
         let counted = laid.table.whole.map(|drops| CountedDilution {
             drops,
             mass: run.estimate(|f| f.counted),
@@ -199,15 +264,21 @@ impl Dilution {
             flavour: run.estimate(|f| f.flavour),
             neat_drops: run.estimate_if(|f| f.neat_drops),
             strength: run.estimate(|f| f.strength),
-            neat: laid.weighed.map(|(neat, _)| neat),
-            carrier: laid.weighed.map(|(_, carrier)| carrier),
+            neat_counted,
+            one: run.estimate(|f| f.one),
+            neat: weighed.map(|(neat, _)| neat),
+            carrier: weighed.map(|(_, carrier)| carrier),
             stock,
             doses: stock
                 .zip(laid.table.whole)
                 .map(|(stock, whole)| (stock / (one * whole.count())).base()),
             drops_exact: run.estimate(|f| f.drops_exact),
             counted,
-            too_fine: self.too_fine(laid.weighed),
+            too_fine: self.too_fine(weighed),
+            well_weighed: laid.weighed.and_then(|w| w.well),
+            for_the_carrier: laid.weighed.is_some_and(|w| w.for_the_carrier),
+            two_steps: laid.weighed.and_then(|w| w.two_steps(share)),
+            weaker: self.weaker(&laid),
         })
     }
 
@@ -239,7 +310,7 @@ impl Dilution {
     fn check(&self) -> Result<()> {
         DOSE.check_base(self.dose.value().base())?;
         MASS.check_base(self.leaf.value().base())?;
-        if self.drop.weighed_mass().is_none() {
+        if self.drop.weighed_mass().is_none() && self.density.is_none() {
             return Err(Error::new(
                 ErrorKind::Missing,
                 "the mass of a drop of the dilution is missing",
@@ -259,6 +330,14 @@ impl Dilution {
                 DROP_COUNT.check_base(drops.count())?;
                 MASS.check_base(neat.base())
             }
+            Strong::LeastToMake { drops } => {
+                DROP_COUNT.check_base(drops.count())?;
+                match self.scale {
+                    Some(_) => Ok(()),
+                    None => Err(Error::new(ErrorKind::Missing, "the scale is missing")
+                        .with_hint("its division says how little it weighs well")),
+                }
+            }
         }
     }
 
@@ -267,18 +346,23 @@ impl Dilution {
         let mut inputs = Inputs::new();
         let mut table = Table::lay(self, &mut inputs);
         let asked = inputs.best(&table);
-        let weighed = match self.strong {
+        table.neat_whole = asked.neat_drops.and_then(near_enough);
+        let to_make = match self.strong {
             Strong::Ready(_) => None,
-            Strong::ToMake { drops, neat } => {
+            Strong::ToMake { drops, neat } => Some((drops, Some(neat))),
+            Strong::LeastToMake { drops } => Some((drops, None)),
+        };
+        let weighed = match to_make {
+            None => None,
+            Some((drops, neat)) => {
                 let drops = drops.nearest_whole();
-                let share = strength(asked.flavour, asked.one * drops);
-                let carrier = self.carrier_for(neat, share, drops, &asked)?;
+                let weighed = self.to_weigh(neat, drops, &asked)?;
                 table.strength = Strength::Weighed(
-                    inputs.add("flavouring", &self.weighing(neat)),
-                    inputs.add("carrier", &self.weighing(carrier)),
+                    inputs.add(NEAT, &self.weighing(weighed.neat)),
+                    inputs.add(CARRIER, &self.weighing(weighed.carrier)),
                 );
                 table.whole = Some(drops);
-                Some((neat, carrier))
+                Some(weighed)
             }
         };
         if weighed.is_none() {
@@ -297,14 +381,9 @@ impl Dilution {
         })
     }
 
-    /// The carrier for a strength, where that is one and can be weighed.
-    fn carrier_for(
-        &self,
-        neat: Mass,
-        share: Ratio,
-        drops: Drops,
-        asked: &Figures<f64>,
-    ) -> Result<Mass> {
+    /// Flavouring and carrier, where they are a dilution and can be weighed.
+    fn to_weigh(&self, neat: Option<Mass>, drops: Drops, asked: &Figures<f64>) -> Result<Weighed> {
+        let share = strength(asked.flavour, asked.one * drops);
         if share.base() >= 1.0 {
             return Err(Error::new(
                 ErrorKind::Refused,
@@ -318,21 +397,94 @@ impl Dilution {
             )
             .with_hint(instead(asked)));
         }
-        let carrier = neat / share - neat;
-        let least = self.scale.map(|scale| scale.division());
+        let well = self
+            .scale
+            .map(|scale| least_neat(scale, self.tolerance, share));
+        let is_typed = neat.is_some();
+        let neat = neat
+            .or(well)
+            .ok_or_else(|| Error::new(ErrorKind::Missing, "the scale is missing"))?;
+        let carrier = carrier(neat, share);
         for (what, mass) in [("flavouring", neat), ("carrier", carrier)] {
-            if let Some(division) = least.filter(|division| mass < *division) {
+            let is_below = |step: &Mass| mass.base() < step.base() * (1.0 - 1e-9);
+            let step = self.scale.map(|scale| scale.division());
+            if let Some(step) = step.filter(is_below) {
                 return Err(Error::new(
                     ErrorKind::Refused,
                     format!("so little {what} is below the scale's division"),
                 )
                 .with_hint(format!(
                     "weigh {} times as much flavouring, or use a finer scale",
-                    (division / mass).base().ceil()
+                    (step / mass).base().ceil()
                 )));
             }
         }
-        Ok(carrier)
+        if !is_typed && is_too_much(neat) {
+            return Err(Error::new(
+                ErrorKind::Refused,
+                format!(
+                    "it takes {} of flavouring for so little carrier to be weighed well",
+                    said(neat.base(), Unit::KILOGRAM)
+                ),
+            )
+            .with_hint(instead(asked)));
+        }
+        if !is_typed && is_too_much(carrier) {
+            return Err(self.too_weak(share, neat, drops));
+        }
+        Ok(Weighed {
+            neat,
+            carrier,
+            well,
+            for_the_carrier: !is_typed && share.base() > 0.5,
+        })
+    }
+
+    /// What can be done where a dilution takes more carrier than anybody makes.
+    fn too_weak(&self, share: Ratio, neat: Mass, drops: Drops) -> Error {
+        let mut ways = Vec::new();
+        if let Some(steps) = TwoSteps::to(share, neat) {
+            let dose = self.dose.value().base() * steps.parts;
+            ways.push(format!(
+                "dilute twice: first {} of flavouring with {} of carrier, 1 in {}; then ask for {} with that as the flavouring",
+                said(steps.neat.base(), Unit::GRAM),
+                said(steps.carrier.base(), Unit::GRAM),
+                steps.parts,
+                said(dose, Unit::GRAM_PER_KILOGRAM),
+            ));
+        }
+        // The carrier goes with the drops, all but the flavouring's own mass.
+        let of_one = (neat / (share * drops.count())).base();
+        let fewer = ((MOST_STOCK + neat.base()) / of_one).floor();
+        if (1.0..drops.count()).contains(&fewer) {
+            ways.push(match fewer {
+                1.0 => "take 1 drop of the dilution".to_owned(),
+                fewer => format!("take {fewer} drops of the dilution or fewer"),
+            });
+        }
+        ways.push("use a finer scale".to_owned());
+        Error::new(
+            ErrorKind::Refused,
+            format!(
+                "so weak a dilution takes {} of carrier for {} of flavouring, the least that the scale weighs well",
+                said(carrier(neat, share).base(), Unit::KILOGRAM),
+                said(neat.base(), Unit::GRAM)
+            ),
+        )
+        .with_hint(ways.join("; or "))
+    }
+
+    /// How a dilution that is there is made weak enough to be counted.
+    fn weaker(&self, laid: &Laid) -> Option<Weaker> {
+        let Strong::Ready(share) = self.strong else {
+            return None;
+        };
+        if laid.table.whole.is_some() {
+            return None;
+        }
+        let times = USUAL_DROPS / laid.best.drops_exact.count();
+        let well = self.scale.map(|scale| (scale, self.tolerance));
+        Weaker::of(share.value(), times, well)
     }
 
     fn weighing(&self, mass: Mass) -> Measured<Mass> {
@@ -348,9 +500,22 @@ impl Dilution {
     }
 }
 
-/// What can be done where there is nothing to dilute.
+/// Whole drops that miss a count by little.
+fn near_enough(exact: Drops) -> Option<Drops> {
+    let whole = exact.countable()?;
+    let off = (whole.count() - exact.count()).abs();
+    (off <= NEAR_ENOUGH * exact.count() && whole.count() <= MOST_DROPS).then_some(whole)
+}
+
+/// A figure in a sentence, to be typed again.
+fn said(base: f64, unit: &Unit) -> String {
+    quantity(base, unit, Digits::AtMost(4)).replace('\u{a0}', " ")
+}
+
+/// What can be done where there is nothing to dilute: twice the drops are as much
+/// carrier as flavouring, so that both are weighed well.
 fn instead(asked: &Figures<f64>) -> String {
-    let least = (asked.flavour / asked.one).count().floor() + 1.0;
+    let least = ((asked.flavour / asked.one).count() * 2.0).ceil();
     let neat = asked.neat_drops.map(|neat| neat.nearest_whole().count());
     let dilute = format!("take {least} drops of the dilution or more");
     match neat {
@@ -381,152 +546,30 @@ struct Laid {
     inputs: Inputs,
     table: Table,
     best: Figures<f64>,
-    /// The flavouring and the carrier to weigh.
-    weighed: Option<(Mass, Mass)>,
+    weighed: Option<Weighed>,
 }
 
-/// The figures of a simulated dilution, in the order of its rows.
-const FIGURES: &[&str] = &[
-    "flavour_needed",
-    "neat_drops",
-    "strength",
-    "drops_exact",
-    "dose_reached",
-    "dose_reached_dry",
-    "carrier_in_trial",
-    "carrier_share",
-    "moisture_after",
-];
-
-/// Leaf, drops and dilution, as a formula.
-struct Table {
-    dose: Slot<Ratio>,
-    basis: LeafBasis,
-    leaf: Slot<Mass>,
-    at: Option<Slot<Moisture>>,
-    neat_drop: Option<DropSlots>,
-    drop: DropSlots,
-    strength: Strength,
-    parts: Option<CompositionSlots>,
-    whole: Option<Drops>,
-}
-
+/// What is weighed for a dilution.
 #[derive(Clone, Copy)]
-enum Strength {
-    /// Not made yet: as if it were neat.
-    Open,
-    Weighed(Slot<Mass>, Slot<Mass>),
-    Known(Slot<Ratio>),
+struct Weighed {
+    neat: Mass,
+    carrier: Mass,
+    /// The flavouring of which the scale weighs both well.
+    well: Option<Mass>,
+    /// Whether that is more than the flavouring alone needs.
+    for_the_carrier: bool,
 }
 
-struct Figures<V: Real>
-where
-    SI<V>: Units<V>,
-{
-    flavour: Mass<V>,
-    neat_drops: Option<Drops<V>>,
-    one: DropMass<V>,
-    strength: Ratio<V>,
-    drops_exact: Drops<V>,
-    counted: Mass<V>,
-    dose: DoseAsWeighed<V>,
-    dose_dry: Option<DoseDry<V>>,
-    carrier: Mass<V>,
-    carrier_share: Ratio<V>,
-    moisture: Option<Moisture<V>>,
-}
-
-/// The liquid that the drops of a dilution are of, as a budget shows it.
-const DILUTED: &str = "the dilution";
-
-impl Table {
-    fn lay(question: &Dilution, inputs: &mut Inputs) -> Self {
-        Self {
-            dose: inputs.add("dose", &question.dose),
-            basis: question.basis,
-            leaf: inputs.add(LEAF, &question.leaf),
-            at: question.at.map(|at| inputs.add(MOISTURE, &at)),
-            neat_drop: question.neat_drop.map(|drop| drop.add_to(inputs, None)),
-            drop: question.drop.add_to(inputs, Some(DILUTED)),
-            strength: match &question.strong {
-                Strong::ToMake { .. } => Strength::Open,
-                Strong::Ready(share) => Strength::Known(inputs.add("strength", share)),
-            },
-            parts: question
-                .carrier
-                .as_ref()
-                .map(|carrier| carrier.add_to(inputs, "the carrier")),
-            whole: None,
-        }
-    }
-}
-
-impl Formula for Table {
-    type Figures<V: Real>
-        = Figures<V>
-    where
-        SI<V>: Units<V>;
-
-    fn at<V: Real>(&self, point: &Point<'_, V>) -> Figures<V>
-    where
-        SI<V>: Units<V>,
-    {
-        let leaf = LeafAsWeighed::new(point.get(self.leaf));
-        let dry = self.at.map(|at| leaf.dry(point.get(at)));
-        let dose = point.get(self.dose);
-        let flavour = match (self.basis, dry) {
-            (LeafBasis::Dry, Some(dry)) => DoseDry::new(dose) * dry,
-            _ => DoseAsWeighed::new(dose) * leaf,
-        };
-        // A drop known by its volume is one of the dilution, which is mostly
-        // carrier; typed and calibrated drops have a mass of their own.
-        let none: Option<Density<V>> = None;
-        let one = self
-            .drop
-            .one_if(point, none)
-            .unwrap_or_else(|| DropMass::from_base(V::exact(f64::NAN)));
-        let strength = match self.strength {
-            Strength::Open => Ratio::from(V::one()),
-            Strength::Known(slot) => point.get(slot),
-            Strength::Weighed(neat, carrier) => {
-                let neat = point.get(neat);
-                neat / (neat + point.get(carrier))
-            }
-        };
-        let whole = self.whole.unwrap_or(Drops::new(0.0));
-        let counted = self
-            .drop
-            .counted_if(point, none, whole)
-            .unwrap_or_else(|| one * whole.lift::<V>());
-        let given = counted * strength;
-        let carrier = counted - given;
-        let moisture = self.parts.as_ref().zip(self.at).map(|(parts, at)| {
-            // What the flavouring is made of is not known: it stays.
-            let flavouring = crate::matter::Fractions {
-                water: Ratio::from(V::zero()),
-                carrier: Ratio::from(V::zero()),
-                humectant: Ratio::from(V::zero()),
-            };
-            Pile::leaf(leaf.mass(), point.get(at))
-                .with_liquid(carrier, parts.at(point))
-                .with_liquid(given, flavouring)
-                .moisture()
-        });
-        Figures {
-            neat_drops: self
-                .neat_drop
-                .and_then(|drop| drop.one_if(point, none))
-                .map(|neat| flavour / neat),
-            drops_exact: flavour / strength / one,
-            dose: given / leaf,
-            dose_dry: dry.map(|dry| given / dry),
-            carrier_share: carrier / leaf.mass(),
-            carrier,
-            flavour,
-            one,
-            strength,
-            counted,
-            moisture,
+impl Weighed {
+    /// Two dilutions in place of a weak one, each of as much flavouring, or of the
+    /// least that is weighed well where that is too much.
+    fn two_steps(&self, share: Ratio) -> Option<TwoSteps> {
+        if is_too_much(self.carrier) {
+            TwoSteps::to(share, self.well.unwrap_or(self.neat))
+        } else if share.base() < WEAK {
+            TwoSteps::to(share, self.neat)
+        } else {
+            None
         }
     }
 }
