@@ -13,7 +13,7 @@ pub struct Run {
 }
 
 /// The commands that answer with figures.
-pub const ANSWERING: [&str; 24] = [
+pub const ANSWERING: [&str; 28] = [
     "water",
     "dropper",
     "dose",
@@ -23,6 +23,10 @@ pub const ANSWERING: [&str; 24] = [
     "liquid mix",
     "liquid dilute",
     "casing",
+    "formula show",
+    "formula compare",
+    "formula change",
+    "sheet",
     "repair ratio",
     "repair top-up",
     "repair flavour",

@@ -69,6 +69,6 @@ fn an_unknown_schema_is_refused_with_those_there_are() {
     assert_eq!(run.code, 2);
     assert_eq!(
         run.err,
-        "gutta schema: COMMAND: `wate` has no schema\n  wate\n  ^^^^\nhint: there are water, dropper, dose, dilute, series, liquid show, liquid mix,\n  liquid dilute, casing, repair ratio, repair top-up, repair flavour, repair\n  soaked, moisture basis, moisture combine, moisture before, moisture after,\n  moisture oven, moisture jar, moisture mix, moisture feel, moisture air,\n  moisture keep, moisture hygrometer and error\n"
+        "gutta schema: COMMAND: `wate` has no schema\n  wate\n  ^^^^\nhint: there are water, dropper, dose, dilute, series, liquid show, liquid mix,\n  liquid dilute, casing, formula show, formula compare, formula change, sheet,\n  repair ratio, repair top-up, repair flavour, repair soaked, moisture basis,\n  moisture combine, moisture before, moisture after, moisture oven, moisture\n  jar, moisture mix, moisture feel, moisture air, moisture keep, moisture\n  hygrometer and error\n"
     );
 }

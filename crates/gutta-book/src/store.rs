@@ -94,10 +94,7 @@ fn text(file: String, bytes: Vec<u8>) -> Result<Page, BookError> {
 /// # Errors
 /// When the folder is not there, is full or may not be written to.
 pub(crate) fn replace(path: &Path, text: &str) -> Result<(), BookError> {
-    let beside = beside(path);
     let failed = |error: &io::Error| {
-        // What is half written is of no use to anybody.
-        let _ = fs::remove_file(&beside);
         BookError::new(BookErrorKind::File, unwritable(error))
             .with_file(&path.display().to_string())
             .with_hint(match error.kind() {
@@ -105,21 +102,26 @@ pub(crate) fn replace(path: &Path, text: &str) -> Result<(), BookError> {
                 _ => "nothing was changed; make room or name a place that you may write to",
             })
     };
-    let written = (|| {
-        let mut file = OpenOptions::new()
-            .write(true)
-            .create_new(true)
-            .open(&beside)?;
-        if let Ok(old) = fs::metadata(path) {
-            file.set_permissions(old.permissions())?;
-        }
-        file.write_all(text.as_bytes())?;
-        file.sync_all()?;
-        fs::rename(&beside, path)?;
-        // The new name is on the disk once its folder is.
-        File::open(folder_of(path))?.sync_all()
-    })();
-    written.map_err(|error| failed(&error))
+    let (beside, file) = beside(path).map_err(|error| failed(&error))?;
+    fill(file, path, text)
+        .and_then(|()| fs::rename(&beside, path))
+        .map_err(|error| {
+            // What is half written is of no use to anybody.
+            let _ = fs::remove_file(&beside);
+            failed(&error)
+        })?;
+    // The new name is on the disk once its folder is.
+    File::open(folder_of(path))
+        .and_then(|folder| folder.sync_all())
+        .map_err(|error| failed(&error))
+}
+
+fn fill(mut file: File, path: &Path, text: &str) -> io::Result<()> {
+    if let Ok(old) = fs::metadata(path) {
+        file.set_permissions(old.permissions())?;
+    }
+    file.write_all(text.as_bytes())?;
+    file.sync_all()
 }
 
 fn folder_of(path: &Path) -> &Path {
@@ -129,10 +131,25 @@ fn folder_of(path: &Path) -> &Path {
     }
 }
 
-/// A name beside a file that no other program has: with the number of this one.
-fn beside(path: &Path) -> PathBuf {
+/// How many names are tried beside a file: others may write there too, or have
+/// been cut off.
+const TRIES: u32 = 100;
+
+/// A new file beside another, which nobody else writes to.
+fn beside(path: &Path) -> io::Result<(PathBuf, File)> {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
-    folder_of(path).join(format!(".{name}.{}.new", std::process::id()))
+    let mut tries = (1..=TRIES).map(|number| {
+        let beside = folder_of(path).join(format!(".{name}.{number}.new"));
+        let mut options = OpenOptions::new();
+        let file = options.write(true).create_new(true).open(&beside)?;
+        Ok((beside, file))
+    });
+    let is_taken = |tried: &io::Result<_>| {
+        let error = tried.as_ref().err();
+        error.is_some_and(|error: &io::Error| error.kind() == io::ErrorKind::AlreadyExists)
+    };
+    let found = tries.find(|tried| !is_taken(tried));
+    found.unwrap_or_else(|| Err(io::ErrorKind::AlreadyExists.into()))
 }
 
 fn unwritable(error: &io::Error) -> String {

@@ -256,6 +256,16 @@ impl Row {
         self
     }
 
+    /// The row with a plain number under a key.
+    #[must_use]
+    pub fn with_number(mut self, key: &'static Key, number: f64) -> Self {
+        self.figures.push(Figure {
+            key,
+            value: Value::Number(number),
+        });
+        self
+    }
+
     /// The row with a word under a key.
     #[must_use]
     pub fn with_word(mut self, key: &'static Key, word: &'static str) -> Self {

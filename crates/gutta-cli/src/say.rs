@@ -92,6 +92,12 @@ fn within<S: Scalar>(estimate: &Estimate<S>, figures: u32) -> Digits {
     }
 }
 
+/// A plain number, to a few figures.
+pub fn plain(number: f64) -> String {
+    let text = base(number * 0.01, Unit::PERCENT);
+    text.trim_end_matches('%').trim_end().to_owned()
+}
+
 /// A share of the doubt, in whole per cent.
 pub fn share(share: f64) -> String {
     format!("{}\u{a0}%", number(share * 100.0, 0))

@@ -288,7 +288,7 @@ fn of_dropper(
     })?;
     let own = found.liquid.as_deref().unwrap_or("water");
     let but = match carrier {
-        Some(carrier) if !is_alike(own, &carrier.name) => {
+        Some(carrier) if !liquid::is_alike(own, &carrier.name) => {
             Some(format!("not with {}", carrier.name))
         }
         None if is_water(own) => Some("and no carrier is named".to_owned()),
@@ -312,15 +312,6 @@ fn of_dropper(
         "the dilution drops like {own}, which the dropper is calibrated with"
     ));
     Ok(found.drop)
-}
-
-/// Whether two names are one, whatever their blanks and capitals.
-fn is_alike(one: &str, other: &str) -> bool {
-    let bare = |name: &str| {
-        let letters = name.chars().filter(|c| !c.is_whitespace());
-        letters.flat_map(char::to_lowercase).collect::<String>()
-    };
-    bare(one) == bare(other)
 }
 
 /// The strength of a dilution that is there: by mass, as it is weighed.

@@ -341,8 +341,7 @@ pub(super) fn bottle_of(
     let found = drop::of_book(flag, shelf, assumed)?;
     let own = found.liquid.as_deref().unwrap_or("water");
     let asked = asked.as_deref();
-    if asked.is_some_and(|asked| !own.eq_ignore_ascii_case(asked))
-        || asked.is_none() && is_water(own)
+    if asked.is_some_and(|asked| !liquid::is_alike(own, asked)) || asked.is_none() && is_water(own)
     {
         let asked = asked.unwrap_or("the flavouring");
         return Err(Failure::refused(format!(

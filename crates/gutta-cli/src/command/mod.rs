@@ -83,6 +83,9 @@ pub enum Verb {
     Liquid(liquid::LiquidVerb),
     /// Casing by a rate on a named basis, water to bulk, weights to dry-back
     Casing(casing::CasingArgs),
+    /// What a formula is at any size, two of them compared, one thing changed
+    #[command(subcommand)]
+    Formula(formula::FormulaVerb),
     /// What to weigh of each lot for a batch, and what goes on, step by step
     Sheet(sheet::SheetArgs),
     /// What to add to a blend that went wrong
@@ -125,6 +128,7 @@ impl Verb {
             Self::Series(args) => args.answer(&shelf),
             Self::Liquid(verb) => verb.answer(&shelf),
             Self::Casing(args) => args.answer(&shelf),
+            Self::Formula(verb) => verb.answer(&shelf),
             Self::Sheet(args) => args.answer(&shelf),
             Self::Repair(verb) => verb.answer(&shelf),
             Self::Moisture(verb) => verb.answer(&shelf),
@@ -163,6 +167,10 @@ pub static GREETING: Greeting = Greeting {
         (
             "casing",
             "casing by a rate on a named basis, to bulk and dry-back weights",
+        ),
+        (
+            "formula",
+            "a formula at any size, two compared, one share changed",
         ),
         (
             "sheet",

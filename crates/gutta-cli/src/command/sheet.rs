@@ -2,13 +2,14 @@
 
 use clap::{Args, ValueEnum};
 
-use gutta::blend::sheet::{CasingLine, FlavourLine, Order, Sheet, SheetSize};
-use gutta::measure::{Mass, Reading, TOLERANCE};
+use gutta::blend::sheet::{CasingLine, FlavourLine, Order, Sheet};
+use gutta::measure::TOLERANCE;
 
-use super::formula::args::{FORMULA, Formula, FormulaArgs, LotsArgs};
+use super::formula::args::{FormulaArgs, LotsArgs, SizeArgs, about_lots};
 use super::html::HtmlArgs;
 use crate::answer::Answer;
-use crate::failure::{Failure, Outcome};
+use crate::failure::Outcome;
+use crate::resolve::formula::Formula;
 use crate::resolve::shelf::Shelf;
 use crate::resolve::{self, Assumed, Flag, drop, is_water, liquid};
 use crate::speak::sheet::Question;
@@ -28,20 +29,8 @@ The smallest line comes first: what is over-poured can then still be taken out."
 pub struct SheetArgs {
     #[command(flatten)]
     formula: FormulaArgs,
-    /// All leaf as weighed, such as 24g or 5kg
-    #[arg(long, value_name = "MASS", allow_hyphen_values = true)]
-    batch: Option<String>,
-    /// All dry leaf, in place of --batch
-    #[arg(
-        long,
-        value_name = "MASS",
-        allow_hyphen_values = true,
-        conflicts_with = "batch"
-    )]
-    dry: Option<String>,
-    /// What is finished at the moisture wanted, in place of --batch
-    #[arg(long, value_name = "MASS", allow_hyphen_values = true, conflicts_with_all = ["batch", "dry"])]
-    finished: Option<String>,
+    #[command(flatten)]
+    size: SizeArgs,
     #[command(flatten)]
     lots: LotsArgs,
     /// Which line is weighed first
@@ -84,42 +73,15 @@ impl SheetArgs {
     /// Reads the flags, asks the library, and says the answer.
     pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
         let question = self.read(shelf)?;
-        let plan = question.sheet.plan().map_err(fail)?;
+        let plan = question.sheet.plan().map_err(about_lots)?;
         Ok(question.say(&plan))
-    }
-
-    fn size(&self, scale: Option<gutta::measure::Scale>) -> Outcome<(Reading, SheetSize)> {
-        let sizes = [
-            (
-                Flag::of("--batch", self.batch.as_ref()),
-                SheetSize::AsWeighed as fn(Mass) -> SheetSize,
-            ),
-            (Flag::of("--dry", self.dry.as_ref()), SheetSize::DryMatter),
-            (
-                Flag::of("--finished", self.finished.as_ref()),
-                SheetSize::Finished,
-            ),
-        ];
-        for (flag, size) in sizes {
-            let Some(flag) = flag else { continue };
-            let weight = flag.mass(scale)?;
-            if !weight.reading.is_exact() {
-                return Err(flag
-                    .wrong("doubt", "the size of a batch is a plain figure")
-                    .hint(format!("type it alone, such as {} 24g", flag.name)));
-            }
-            return Ok((weight.reading, size(weight.mass.value())));
-        }
-        Err(Failure::missing("--batch", "the size of the batch is missing").hint(
-            "type all leaf as weighed, such as --batch 24g; or --dry for dry leaf, --finished for what is ready at the end",
-        ))
     }
 
     fn read(&self, shelf: &Shelf) -> Outcome<Question> {
         let mut assumed = Assumed::default();
         let formula = self.formula.read(shelf, &mut assumed)?;
         let scale = resolve::scale(self.scale.as_ref(), shelf)?;
-        let (size_typed, size) = self.size(scale)?;
+        let (size_typed, size) = self.size.read(scale)?;
         let (lots, said) = self.lots.read(&formula.leaf, shelf, &mut assumed)?;
         let mut sheet = Sheet {
             lots,
@@ -192,13 +154,16 @@ impl SheetArgs {
         for text in &self.dropper {
             let flag = Flag::new("--dropper", text);
             let entry = shelf.dropper(flag)?;
-            let (name, liquid) = (entry.name.clone(), entry.liquid.clone());
+            let (name, of_liquid) = (entry.name.clone(), entry.liquid.clone());
             let found = drop::of_book(flag, shelf, assumed)?;
             let twice = || {
-                flag.wrong("duplicate", format!("two droppers are named for {liquid}"))
-                    .hint("keep one of them")
+                flag.wrong(
+                    "duplicate",
+                    format!("two droppers are named for {of_liquid}"),
+                )
+                .hint("keep one of them")
             };
-            if is_water(&liquid) {
+            if is_water(&of_liquid) {
                 if of_water.replace(name).is_some() {
                     return Err(twice());
                 }
@@ -208,12 +173,12 @@ impl SheetArgs {
             let at = sheet
                 .flavours
                 .iter()
-                .position(|line| line.liquid.name.eq_ignore_ascii_case(&liquid));
+                .position(|line| liquid::is_alike(&line.liquid.name, &of_liquid));
             let Some(at) = at else {
                 return Err(flag
                     .wrong(
                         "unknown-name",
-                        format!("dropper {name} is calibrated with {liquid}, which is no flavouring of this formula"),
+                        format!("dropper {name} is calibrated with {of_liquid}, which is no flavouring of this formula"),
                     )
                     .hint("name a dropper of the flavouring or of water, or leave it out: then it is weighed"));
             };
@@ -223,21 +188,6 @@ impl SheetArgs {
             sheet.flavours[at].drop = Some(found.drop);
         }
         Ok((of_flavours, of_water))
-    }
-}
-
-/// What the library declines, about the flag that asks for it.
-fn fail(error: gutta::Error) -> Failure {
-    let message = error.to_string();
-    let failure = Failure::from(error);
-    if message.starts_with("the moisture of ") {
-        failure.about("--lot")
-    } else if message.starts_with("a finished batch") {
-        failure
-            .about("--to")
-            .hint("type the moisture wanted, such as --to 15%, or --batch with the leaf as weighed")
-    } else {
-        failure.about(FORMULA)
     }
 }
 

@@ -42,6 +42,15 @@ pub fn find(
     Ok(liquid)
 }
 
+/// Whether two names of liquids are one, whatever their blanks and capitals.
+pub fn is_alike(one: &str, other: &str) -> bool {
+    let bare = |name: &str| {
+        let letters = name.chars().filter(|c| !c.is_whitespace());
+        letters.flat_map(char::to_lowercase).collect::<String>()
+    };
+    bare(one) == bare(other)
+}
+
 /// The liquid that a flag names; it must be there.
 pub fn needed(flag: Flag<'_>, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<Liquid> {
     if flag.text.trim().is_empty() {

@@ -5,6 +5,7 @@ pub mod complaint;
 pub mod curve;
 pub mod density;
 pub mod drop;
+pub mod formula;
 pub mod line;
 pub mod liquid;
 pub mod lot;

@@ -110,7 +110,7 @@ impl Shelf {
         Ok(book
             .iter()
             .flat_map(|book| book.droppers())
-            .filter(|dropper| dropper.liquid.eq_ignore_ascii_case(liquid.trim()))
+            .filter(|dropper| super::liquid::is_alike(&dropper.liquid, liquid))
             .collect())
     }
 

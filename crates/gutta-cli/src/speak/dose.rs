@@ -211,7 +211,7 @@ impl Question {
     /// What is typed for the dilution, where there is leaf that it is dosed on.
     fn dilute(&self, dosed: &Dosed) -> String {
         let dose = match (&self.dosing.asked, self.dosing.basis) {
-            (Asked::Dose(_), _) => Some(self.asked.to_string()),
+            (Asked::Dose(_), _) => Some(self.asked.unbroken_value()),
             (_, LeafBasis::AsWeighed) => dosed.dose.as_ref().map(per_kilogram),
             (_, LeafBasis::Dry) => dosed.dose_dry.as_ref().map(per_kilogram),
         };

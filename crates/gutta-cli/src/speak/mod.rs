@@ -8,6 +8,7 @@ pub mod dilute;
 pub mod dose;
 pub mod dropper;
 pub mod falling;
+pub mod formula;
 pub mod liquid;
 pub mod moisture;
 pub mod repair;

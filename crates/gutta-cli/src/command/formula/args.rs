@@ -3,12 +3,14 @@
 use clap::Args;
 
 use gutta::bench::LeafBasis;
-use gutta::blend::formula::{Component, DoseLine, RateLine, ShareLine, Shares};
+use gutta::blend::formula::{ShareLine, Shares};
+use gutta::blend::sheet::SheetSize;
 use gutta::matter::Moisture;
-use gutta::measure::{BAND, Measured, Ratio, Reading};
+use gutta::measure::{BAND, Mass, Measured, Reading, Scale};
 
 use crate::command::dose::BasisWord;
 use crate::failure::{Failure, Outcome};
+use crate::resolve::formula::{self, Formula};
 use crate::resolve::lots::{self, SaidLot};
 use crate::resolve::shelf::Shelf;
 use crate::resolve::{Assumed, Flag};
@@ -42,55 +44,10 @@ pub struct FormulaArgs {
 /// What a formula's name or its first line is called in a complaint.
 pub const FORMULA: &str = "FORMULA";
 
-/// A formula as it was asked for.
-pub struct Formula {
-    /// What it is called: `evening, version 2`.
-    pub title: String,
-    /// Its lines as they are written, blends among them.
-    pub written: Shares,
-    /// Its leaf, no blend among it.
-    pub leaf: Shares,
-    /// What the shares are of.
-    pub basis: LeafBasis,
-    /// Its flavourings.
-    pub flavours: Vec<DoseLine>,
-    /// Its casings.
-    pub casings: Vec<RateLine>,
-    /// The moisture wanted, and as it was typed.
-    pub to: Option<(Reading, Moisture)>,
-    /// Half-width of the target band.
-    pub band: Option<Ratio>,
-    /// How far a weighing may be off.
-    pub tolerance: Option<Ratio>,
-    /// How long it rests.
-    pub rest: Option<String>,
-    /// Words kept with it.
-    pub note: Option<String>,
-}
-
 impl FormulaArgs {
     /// Reads the formula; what is typed beside one of the book wins over it.
     pub fn read(&self, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<Formula> {
-        let mut formula = match self.formula.as_slice() {
-            [] => {
-                return Err(Failure::missing(FORMULA, "no formula is named").hint(
-                    "name one of the book, such as evening, or type its lines: \"46 % flue-cured\" \"54 % oriental\"",
-                ));
-            }
-            [name] if !begins_with_a_number(name) => {
-                let formula = of_book(Flag::new(FORMULA, name), shelf)?;
-                if self.shares.is_some() {
-                    return Err(Failure::unreadable(
-                        "clash",
-                        format!("what the shares of {name} are of stands in the book"),
-                    )
-                    .about("--shares")
-                    .hint("leave --shares out, or type the lines of the formula"));
-                }
-                formula
-            }
-            lines => self.typed(lines, assumed)?,
-        };
+        let mut formula = self.of(&self.formula, FORMULA, shelf, assumed)?;
         if !self.flavour.is_empty() {
             formula.flavours = lines("--flavour", &self.flavour)?;
         }
@@ -107,18 +64,54 @@ impl FormulaArgs {
         Ok(formula)
     }
 
-    fn typed(&self, typed: &[String], assumed: &mut Assumed) -> Outcome<Formula> {
-        let lines: Vec<ShareLine> = lines(FORMULA, typed)?;
+    /// The formula of a name or of lines that stand behind a flag.
+    pub fn of(
+        &self,
+        texts: &[String],
+        flag: &'static str,
+        shelf: &Shelf,
+        assumed: &mut Assumed,
+    ) -> Outcome<Formula> {
+        match texts {
+            [] => Err(Failure::missing(flag, "no formula is named").hint(
+                "name one of the book, such as evening, or type its lines: \"46 % flue-cured\" \"54 % oriental\"",
+            )),
+            [name] if !begins_with_a_number(name) => {
+                let formula = formula::of_book(Flag::new(flag, name), shelf)?;
+                if self.shares.is_some() {
+                    return Err(Failure::unreadable(
+                        "clash",
+                        format!("what the shares of {name} are of stands in the book"),
+                    )
+                    .about("--shares")
+                    .hint("leave --shares out, or type the lines of the formula"));
+                }
+                Ok(formula)
+            }
+            lines => self.typed(lines, flag, assumed),
+        }
+    }
+
+    fn typed(
+        &self,
+        typed: &[String],
+        flag: &'static str,
+        assumed: &mut Assumed,
+    ) -> Outcome<Formula> {
+        let lines: Vec<ShareLine> = lines(flag, typed)?;
         let leaf = ShareLine::together(&lines).map_err(|(at, error)| {
             match at.and_then(|at| typed.get(at)) {
-                Some(text) => Flag::new(FORMULA, text).fail(error),
-                None => Failure::from(error).about(FORMULA),
+                Some(text) => Flag::new(flag, text).fail(error),
+                None => Failure::from(error).about(flag),
             }
         })?;
         let basis = match self.shares {
             Some(word) => word.leaf(),
             None => {
-                assumed.line("shares are of leaf as weighed: --shares dry counts them on dry leaf");
+                assumed.once(
+                    "shares are of leaf as weighed: --shares dry counts them on dry leaf"
+                        .to_owned(),
+                );
                 LeafBasis::AsWeighed
             }
         };
@@ -154,8 +147,75 @@ fn lines<T: std::str::FromStr<Err = gutta::Error>>(
     each.collect()
 }
 
-fn of_book(flag: Flag<'_>, _shelf: &Shelf) -> Outcome<Formula> {
-    Err(flag.wrong("unknown-name", "there is no such formula"))
+/// How large a batch is wanted.
+#[derive(Debug, Args)]
+pub struct SizeArgs {
+    /// All leaf as weighed, such as 24g or 5kg
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true)]
+    batch: Option<String>,
+    /// All dry leaf, in place of --batch
+    #[arg(
+        long,
+        value_name = "MASS",
+        allow_hyphen_values = true,
+        conflicts_with = "batch"
+    )]
+    dry: Option<String>,
+    /// What is finished at the moisture wanted, in place of --batch
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true, conflicts_with_all = ["batch", "dry"])]
+    finished: Option<String>,
+}
+
+impl SizeArgs {
+    /// The size, where one is given.
+    pub fn read_if(&self, scale: Option<Scale>) -> Outcome<Option<(Reading, SheetSize)>> {
+        let sizes = [
+            (
+                Flag::of("--batch", self.batch.as_ref()),
+                SheetSize::AsWeighed as fn(Mass) -> SheetSize,
+            ),
+            (Flag::of("--dry", self.dry.as_ref()), SheetSize::DryMatter),
+            (
+                Flag::of("--finished", self.finished.as_ref()),
+                SheetSize::Finished,
+            ),
+        ];
+        for (flag, size) in sizes {
+            let Some(flag) = flag else { continue };
+            let weight = flag.mass(scale)?;
+            if !weight.reading.is_exact() {
+                return Err(flag
+                    .wrong("doubt", "the size of a batch is a plain figure")
+                    .hint(format!("type it alone, such as {} 24g", flag.name)));
+            }
+            return Ok(Some((weight.reading, size(weight.mass.value()))));
+        }
+        Ok(None)
+    }
+
+    /// The size, which is needed.
+    pub fn read(&self, scale: Option<Scale>) -> Outcome<(Reading, SheetSize)> {
+        self.read_if(scale)?.ok_or_else(|| {
+            Failure::missing("--batch", "the size of the batch is missing").hint(
+                "type all leaf as weighed, such as --batch 24g; or --dry for dry leaf, --finished for what is ready at the end",
+            )
+        })
+    }
+}
+
+/// What the library declines, about the flag that asks for it.
+pub fn about_lots(error: gutta::Error) -> Failure {
+    let message = error.to_string();
+    let failure = Failure::from(error);
+    if message.starts_with("the moisture of ") {
+        failure.about("--lot")
+    } else if message.starts_with("a finished batch") {
+        failure
+            .about("--to")
+            .hint("type the moisture wanted, such as --to 15%, or --batch with the leaf as weighed")
+    } else {
+        failure.about(FORMULA)
+    }
 }
 
 /// The lots that a formula is filled from.
@@ -194,24 +254,7 @@ impl LotsArgs {
                     .hint("type the component, = and its lot or moisture, such as \"oriental = sun-25\""));
             };
             let component = component.trim();
-            let Some(at) = leaf
-                .lines()
-                .iter()
-                .position(|line| line.name().eq_ignore_ascii_case(component))
-            else {
-                let names: Vec<&str> = leaf.lines().iter().map(Component::name).collect();
-                return Err(flag
-                    .wrong(
-                        "unknown-name",
-                        format!("`{component}` is not in the formula"),
-                    )
-                    .hint(
-                        match gutta_book::nearest(component, names.iter().copied()) {
-                            Some(near) => format!("did you mean {near}?"),
-                            None => format!("it has {}", names.join(", ")),
-                        },
-                    ));
-            };
+            let at = formula::component(leaf, flag, component)?;
             if named[at].is_some() {
                 return Err(flag
                     .wrong("duplicate", format!("{component} is given twice"))

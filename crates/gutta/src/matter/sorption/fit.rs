@@ -64,6 +64,18 @@ pub struct Fit {
     span: (Ratio, Ratio),
 }
 
+/// A curve less steep than this is level: the squares have no least at any B
+/// above 0, and the search only ran towards none. Leaf has 0.3 to 0.8.
+const LEVEL: f64 = 1e-6;
+
+fn level() -> Error {
+    Error::new(
+        ErrorKind::Refused,
+        "the moisture of these points does not rise with the humidity",
+    )
+    .with_hint("give each point as its humidity and the moisture in that air")
+}
+
 /// A curve has two parameters; a third point is the first to say how well they
 /// fit.
 const FEWEST: usize = 3;
@@ -123,6 +135,9 @@ impl Fit {
                 report.termination,
                 TerminationReason::NoImprovementPossible(_)
             );
+        if problem.parameters[1].exp() < LEVEL {
+            return Err(level());
+        }
         let dof = (points.len() - 2) as f64;
         // The objective is half the sum of squares.
         let variance = 2.0 * report.objective_function / dof;
@@ -248,11 +263,7 @@ impl Problem {
         }
         let slope = products / squares;
         if slope <= 0.0 {
-            return Err(Error::new(
-                ErrorKind::Refused,
-                "the moisture of these points does not rise with the humidity",
-            )
-            .with_hint("give each point as its humidity and the moisture in that air"));
+            return Err(level());
         }
         Ok(Vector2::new(y - slope * x, slope.ln()))
     }

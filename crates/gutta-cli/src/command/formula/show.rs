@@ -1,0 +1,61 @@
+//! `gutta formula show`.
+
+use clap::Args;
+
+use gutta::blend::sheet::{Sheet, SheetSize};
+
+use super::args::{FormulaArgs, LotsArgs, SizeArgs};
+use crate::answer::Answer;
+use crate::failure::{Failure, Outcome};
+use crate::resolve::Assumed;
+use crate::resolve::shelf::Shelf;
+use crate::speak::formula as speak;
+
+/// A formula, and the size it is shown at.
+#[derive(Debug, Args)]
+pub struct ShowArgs {
+    #[command(flatten)]
+    formula: FormulaArgs,
+    #[command(flatten)]
+    size: SizeArgs,
+    #[command(flatten)]
+    lots: LotsArgs,
+}
+
+impl ShowArgs {
+    pub(super) fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
+        let mut assumed = Assumed::default();
+        let formula = self.formula.read(shelf, &mut assumed)?;
+        let (lots, said) = self.lots.read(&formula.leaf, shelf, &mut assumed)?;
+        let size = self.size.read_if(None)?;
+        let planned = match &size {
+            Some((_, size)) => {
+                let sheet = Sheet {
+                    lots: lots.clone(),
+                    to: match size {
+                        SheetSize::Finished(_) => formula.to.as_ref().map(|(_, to)| *to),
+                        _ => None,
+                    },
+                    ..Sheet::new(formula.leaf.clone(), formula.basis, *size)
+                };
+                Some(sheet.plan().map_err(super::args::about_lots)?)
+            }
+            None => None,
+        };
+        let moistures: Option<Vec<_>> = lots.iter().map(|at| at.map(|at| at.value())).collect();
+        let other = match moistures {
+            Some(lots) => Some(formula.on_other_basis(&lots).map_err(Failure::from)?),
+            None => None,
+        };
+        Ok(speak::show(
+            &speak::Shown {
+                formula: &formula,
+                size: size.as_ref().map(|(reading, size)| (reading, *size)),
+                planned: planned.as_ref(),
+                other: other.as_ref(),
+                lots: &said,
+            },
+            assumed,
+        ))
+    }
+}

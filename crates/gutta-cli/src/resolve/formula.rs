@@ -1,0 +1,69 @@
+//! The formula that a command is about.
+
+use gutta::bench::LeafBasis;
+use gutta::blend::formula::{Component, DoseLine, RateLine, Shares};
+use gutta::matter::Moisture;
+use gutta::measure::{Ratio, Reading};
+
+use super::Flag;
+use super::shelf::Shelf;
+use crate::failure::Outcome;
+
+/// A formula as it was asked for.
+pub struct Formula {
+    /// What it is called: `evening, version 2`.
+    pub title: String,
+    /// Its lines as they are written, blends among them.
+    pub written: Shares,
+    /// Its leaf, no blend among it.
+    pub leaf: Shares,
+    /// What the shares are of.
+    pub basis: LeafBasis,
+    /// Its flavourings.
+    pub flavours: Vec<DoseLine>,
+    /// Its casings.
+    pub casings: Vec<RateLine>,
+    /// The moisture wanted, and as it was typed.
+    pub to: Option<(Reading, Moisture)>,
+    /// Half-width of the target band.
+    pub band: Option<Ratio>,
+    /// How far a weighing may be off.
+    pub tolerance: Option<Ratio>,
+    /// How long it rests.
+    pub rest: Option<String>,
+    /// Words kept with it.
+    pub note: Option<String>,
+}
+
+impl Formula {
+    /// A component that a flag names, whatever its capitals: as the formula has it.
+    pub fn component(&self, flag: Flag<'_>, name: &str) -> Outcome<String> {
+        component(&self.written, flag, name).map(|at| self.written.lines()[at].name().to_owned())
+    }
+
+    /// The shares of its leaf on the basis that they are not written on.
+    pub fn on_other_basis(&self, lots: &[Moisture]) -> gutta::Result<Shares> {
+        match self.basis {
+            LeafBasis::AsWeighed => self.leaf.to_dry(lots),
+            LeafBasis::Dry => self.leaf.to_as_weighed(lots),
+        }
+    }
+}
+
+/// A formula of the book by its name.
+pub fn of_book(flag: Flag<'_>, _shelf: &Shelf) -> Outcome<Formula> {
+    Err(flag.wrong("unknown-name", "there is no such formula"))
+}
+
+/// The place of a component that a flag names, whatever its capitals.
+pub fn component(shares: &Shares, flag: Flag<'_>, name: &str) -> Outcome<usize> {
+    let names = || shares.lines().iter().map(Component::name);
+    let found = names().position(|known| known.eq_ignore_ascii_case(name));
+    found.ok_or_else(|| {
+        let missing = flag.wrong("unknown-name", format!("`{name}` is not in the formula"));
+        missing.hint(match gutta_book::nearest(name, names()) {
+            Some(near) => format!("did you mean {near}?"),
+            None => format!("it has {}", names().collect::<Vec<_>>().join(", ")),
+        })
+    })
+}
