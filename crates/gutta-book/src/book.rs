@@ -3,10 +3,11 @@
 use std::path::Path;
 
 use crate::entry::{
-    DropperEntry, LiquidEntry, LotEntry, ScaleEntry, dropper, front, liquid, lot, scale,
+    DropperEntry, FormulaEntry, LiquidEntry, LotEntry, ScaleEntry, dropper, formula, front, liquid,
+    lot, scale,
 };
 use crate::error::{BookError, BookErrorKind, BookErrors};
-use crate::name::NoSuchName;
+use crate::name::{EntryKind, NoSuchName, folded};
 use crate::page::{Faults, Page};
 use crate::shelf::{Entry, Shelf};
 use crate::store;
@@ -32,6 +33,7 @@ pub struct Book {
     liquids: Shelf<LiquidEntry>,
     droppers: Shelf<DropperEntry>,
     lots: Shelf<LotEntry>,
+    formulas: Shelf<FormulaEntry>,
 }
 
 /// A file of the book as it was found: text, absent, or not to be read.
@@ -44,6 +46,7 @@ pub(crate) struct Pages {
     pub liquids: Found,
     pub droppers: Found,
     pub lots: Found,
+    pub formulas: Found,
 }
 
 impl Book {
@@ -70,6 +73,7 @@ impl Book {
             liquids: found(LiquidEntry::KIND.file()),
             droppers: found(DropperEntry::KIND.file()),
             lots: found(LotEntry::KIND.file()),
+            formulas: found(FormulaEntry::KIND.file()),
         })
     }
 
@@ -83,6 +87,9 @@ impl Book {
             dropper::read(page, &scales, &liquids, faults)
         });
         let lots = gather(pages.lots, &mut errors, Shelf::new, lot::read);
+        let formulas = gather(pages.formulas, &mut errors, Shelf::new, |page, faults| {
+            formula::read(page, &liquids, faults)
+        });
         match BookErrors::of(errors) {
             Some(errors) => Err(errors),
             None => Ok(Self {
@@ -91,6 +98,7 @@ impl Book {
                 liquids,
                 droppers,
                 lots,
+                formulas,
             }),
         }
     }
@@ -130,6 +138,50 @@ impl Book {
     /// When there is none: with the nearest name, and all there are.
     pub fn lot(&self, name: &str) -> Result<&LotEntry, NoSuchName> {
         self.lots.find(name)
+    }
+
+    /// The formula of a name: the latest version, or that of `evening:1`.
+    ///
+    /// # Errors
+    /// When there is none: with the nearest name, and all there are.
+    pub fn formula(&self, name: &str) -> Result<&FormulaEntry, NoSuchName> {
+        let asked = folded(name);
+        let named = |one: &&FormulaEntry| folded(&one.name) == asked;
+        if let Some(latest) = self
+            .formulas
+            .iter()
+            .filter(named)
+            .max_by_key(|one| one.version)
+        {
+            return Ok(latest);
+        }
+        self.formulas.find(name).map_err(|no| {
+            // Of a known name the versions are listed, else the names.
+            let bare = asked
+                .rsplit_once(':')
+                .map_or(asked.as_str(), |(bare, _)| bare.trim());
+            let is_known = self.formulas.iter().any(|one| folded(&one.name) == bare);
+            if asked.contains(':') && is_known {
+                let versions = self.formulas.iter().filter(|one| folded(&one.name) == bare);
+                let keys = versions.map(|one| format!("{}:{}", one.name, one.version));
+                return NoSuchName::new(EntryKind::Formula, name, keys.collect());
+            }
+            let mut names: Vec<String> = Vec::new();
+            for one in self.formulas.iter() {
+                if !names.contains(&one.name) {
+                    names.push(one.name.clone());
+                }
+            }
+            if names.is_empty() {
+                return no;
+            }
+            NoSuchName::new(EntryKind::Formula, name, names)
+        })
+    }
+
+    /// The formulas, version by version, in the order of their file.
+    pub fn formulas(&self) -> impl Iterator<Item = &FormulaEntry> {
+        self.formulas.iter()
     }
 
     /// The scales, in the order of their file.

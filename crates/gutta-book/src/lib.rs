@@ -8,6 +8,7 @@
 //! | `liquids.toml` | liquids: density, what is in them by mass |
 //! | `droppers.toml` | droppers: the weighings of counted drops, as they were read |
 //! | `lots.csv` | lots of leaf: what leaf, its moisture |
+//! | `formulas.toml` | formulas, version by version: shares, flavourings, casings, the moisture wanted |
 //!
 //! Only `book.toml` must be there.
 //!
@@ -53,7 +54,7 @@ mod words;
 
 pub use book::Book;
 pub use date::Date;
-pub use entry::{DropperEntry, LiquidEntry, LotEntry, ScaleEntry};
+pub use entry::{DropperEntry, FormulaEntry, LiquidEntry, LotEntry, ScaleEntry};
 pub use error::{BookError, BookErrorKind, BookErrors, FilePlace};
 pub use name::{EntryKind, NoSuchName, nearest};
 pub use store::{nearest_book, write_page};

@@ -15,6 +15,8 @@ pub enum EntryKind {
     Dropper,
     /// A lot of leaf.
     Lot,
+    /// A formula.
+    Formula,
 }
 
 impl EntryKind {
@@ -25,6 +27,7 @@ impl EntryKind {
             Self::Liquid => "liquid",
             Self::Dropper => "dropper",
             Self::Lot => "lot",
+            Self::Formula => "formula",
         }
     }
 
@@ -35,6 +38,7 @@ impl EntryKind {
             Self::Liquid => "liquids",
             Self::Dropper => "droppers",
             Self::Lot => "lots",
+            Self::Formula => "formulas",
         }
     }
 
@@ -45,6 +49,7 @@ impl EntryKind {
             Self::Liquid => "liquids.toml",
             Self::Dropper => "droppers.toml",
             Self::Lot => "lots.csv",
+            Self::Formula => "formulas.toml",
         }
     }
 }

@@ -53,7 +53,18 @@ impl<E: Entry> Shelf<E> {
 
     /// Takes a name for an entry; a fault when it is taken already.
     pub fn declare(&mut self, name: &Written<'_>, page: &Page, faults: &mut Faults<'_>) -> bool {
-        let spelling = name.value();
+        self.declare_as(name.value(), name, page, faults)
+    }
+
+    /// Takes a name that is not letter for letter what stands in the file, where
+    /// it stands at `name`.
+    pub fn declare_as(
+        &mut self,
+        spelling: &str,
+        name: &Written<'_>,
+        page: &Page,
+        faults: &mut Faults<'_>,
+    ) -> bool {
         let word = E::KIND.word();
         let Some(earlier) = self.names.get(&folded(spelling)) else {
             self.note_name(spelling.to_owned(), Some(name.whole().start));
@@ -67,7 +78,12 @@ impl<E: Entry> Shelf<E> {
                     quote(spelling)
                 ),
             )
-            .with_hint(format!("give each {word} a name of its own")),
+            .with_hint(match E::KIND {
+                EntryKind::Formula => {
+                    "give it the version that comes next, or another name".to_owned()
+                }
+                _ => format!("give each {word} a name of its own"),
+            }),
             None => BookError::new(
                 BookErrorKind::Reserved,
                 format!("{} is known without the book", quote(spelling)),

@@ -1,6 +1,7 @@
 //! The entries of the book: one file a kind, its layout declared beside it.
 
 pub(crate) mod dropper;
+pub(crate) mod formula;
 pub(crate) mod front;
 pub(crate) mod liquid;
 pub(crate) mod lot;
@@ -10,6 +11,7 @@ use gutta::measure::{Kind, Measured, Range, Reading, Scalar};
 use gutta::{Error, ErrorKind};
 
 pub use dropper::DropperEntry;
+pub use formula::FormulaEntry;
 pub use liquid::LiquidEntry;
 pub use lot::LotEntry;
 pub use scale::ScaleEntry;

@@ -165,6 +165,22 @@ impl<'p> Fields<'p> {
         truth
     }
 
+    /// A whole number from `least` up.
+    pub fn whole(&self, field: &Field, least: u32, faults: &mut Faults<'_>) -> Option<u32> {
+        let value = self.value(field, faults)?;
+        let number = match value.get_ref() {
+            DeValue::Integer(number) => u32::from_str_radix(number.as_str(), number.radix()).ok(),
+            _ => None,
+        };
+        let found = number.filter(|number| *number >= least);
+        if found.is_none() {
+            let wanted = format!("a whole number from {least} up");
+            let error = self.wrong_type(field, value, &wanted);
+            faults.add(&value.span(), error.with_hint(write(field)));
+        }
+        found
+    }
+
     /// A day without a time.
     pub fn date(&self, field: &Field, faults: &mut Faults<'_>) -> Option<Date> {
         let value = self.value(field, faults)?;

@@ -50,9 +50,27 @@ impl Formula {
     }
 }
 
-/// A formula of the book by its name.
-pub fn of_book(flag: Flag<'_>, _shelf: &Shelf) -> Outcome<Formula> {
-    Err(flag.wrong("unknown-name", "there is no such formula"))
+/// A formula of the book by its name, the latest version where none is named.
+pub fn of_book(flag: Flag<'_>, shelf: &Shelf) -> Outcome<Formula> {
+    let entry = shelf.formula(flag)?;
+    let is_one = shelf.versions(&entry.name)? == 1;
+    Ok(Formula {
+        title: if is_one {
+            entry.name.clone()
+        } else {
+            format!("{}, version {}", entry.name, entry.version)
+        },
+        written: entry.shares.clone(),
+        leaf: entry.leaf.clone(),
+        basis: entry.basis,
+        flavours: entry.flavours.clone(),
+        casings: entry.casings.clone(),
+        to: entry.moisture.clone(),
+        band: entry.band,
+        tolerance: entry.tolerance,
+        rest: entry.rest.clone(),
+        note: entry.note.clone(),
+    })
 }
 
 /// The place of a component that a flag names, whatever its capitals.

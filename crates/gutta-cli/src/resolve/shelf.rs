@@ -4,7 +4,9 @@ use std::cell::OnceCell;
 use std::path::{Path, PathBuf};
 
 use gutta::measure::Scale;
-use gutta_book::{Book, BookError, BookErrors, DropperEntry, LiquidEntry, LotEntry, NoSuchName};
+use gutta_book::{
+    Book, BookError, BookErrors, DropperEntry, FormulaEntry, LiquidEntry, LotEntry, NoSuchName,
+};
 
 use super::Flag;
 use crate::failure::{Failure, Outcome};
@@ -112,6 +114,25 @@ impl Shelf {
             .flat_map(|book| book.droppers())
             .filter(|dropper| super::liquid::is_alike(&dropper.liquid, liquid))
             .collect())
+    }
+
+    /// A formula by its name.
+    pub fn formula(&self, flag: Flag<'_>) -> Outcome<&FormulaEntry> {
+        self.needed(
+            flag,
+            "type its lines: \"46 % flue-cured\" \"54 % oriental\"",
+        )?
+        .formula(flag.text)
+        .map_err(|e| no_such(flag, &e))
+    }
+
+    /// How many versions the book has of a formula.
+    pub fn versions(&self, name: &str) -> Outcome<usize> {
+        let book = self.book()?;
+        let all = book.iter().flat_map(|book| book.formulas());
+        Ok(all
+            .filter(|one| one.name.eq_ignore_ascii_case(name))
+            .count())
     }
 
     /// The lots of the book, where there is one.

@@ -25,6 +25,7 @@ fn pages(name: &str, text: &str) -> Pages {
         liquids: Ok(None),
         droppers: Ok(None),
         lots: Ok(None),
+        formulas: Ok(None),
     };
     let found = page(name, text);
     match name {
@@ -32,6 +33,7 @@ fn pages(name: &str, text: &str) -> Pages {
         "liquids.toml" => pages.liquids = found,
         "droppers.toml" => pages.droppers = found,
         "lots.csv" => pages.lots = found,
+        "formulas.toml" => pages.formulas = found,
         _ => pages.front = found,
     }
     pages
