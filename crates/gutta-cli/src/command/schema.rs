@@ -42,6 +42,7 @@ pub static COMMANDS: &[(&str, &[Form])] = &[
     ("repair top-up", speak::repair::TOP_UP_FORMS),
     ("repair flavour", speak::repair::FLAVOUR_FORMS),
     ("repair soaked", speak::repair::SOAKED_FORMS),
+    ("repair wet", speak::repair::WET_FORMS),
     ("moisture basis", speak::moisture::BASIS_FORMS),
     ("moisture combine", speak::moisture::COMBINE_FORMS),
     ("moisture before", speak::moisture::KNOWN_FORMS),

@@ -200,6 +200,21 @@ impl Mixing {
     }
 }
 
+/// What of leaf at one moisture brings leaf at another to a third between them:
+/// x (t − m)/(m′ − t), for x at m.
+pub(crate) fn alligation<V: Real>(
+    mass: Mass<V>,
+    at: Moisture<V>,
+    other: Moisture<V>,
+    to: Moisture<V>,
+) -> Mass<V>
+where
+    SI<V>: Units<V>,
+{
+    let off = |at: Moisture<V>| -> Ratio<V> { to.ratio() - at.ratio() };
+    mass * (off(at) / -off(other))
+}
+
 /// The figures of simulated lots, in the order of their rows.
 const FIGURES: &[&str] = &["moisture", "final_mass", "water", "short_of"];
 
@@ -258,16 +273,15 @@ impl Formula for Table {
         if let (Some(plan), Some(to)) = (self.plan, to) {
             let (all, at) = lot(&self.lots[plan.scarcer]);
             let (stock, other_at) = lot(&self.lots[1 - plan.scarcer]);
-            let off = |at: Moisture<V>| -> Ratio<V> { to.ratio() - at.ratio() };
-            // What goes with all of the scarcer lot: x (t − m)/(m′ − t).
-            let other = all * (off(at) / -off(other_at));
+            // What goes with all of the scarcer lot.
+            let other = alligation(all, at, other_at, to);
             parts = Some(match plan.scarcer {
                 0 => [all, other],
                 _ => [other, all],
             });
             short_of = plan
                 .is_open
-                .then(|| stock * (-off(other_at) / off(at)) - all);
+                .then(|| alligation(stock, other_at, at, to) - all);
         }
         Figures {
             pile,

@@ -21,6 +21,7 @@ pub use liquids::{
     Composition, CompositionSlots, DensityOf, DensitySlot, Fractions, Ingredient, Liquid, Part,
     Solute, Strength, alcohol, check_density,
 };
+pub(crate) use lots::alligation;
 pub use lots::{LotOfLeaf, Mixed, Mixing};
 pub use method::Method;
 pub use moisture::{DryBasis, MET, MOISTURE_KINDS, Moisture};

@@ -9,9 +9,11 @@
 mod flavour;
 mod ratio;
 mod soaked;
+mod too_wet;
 mod top_up;
 
 pub use flavour::{OverFlavoured, Weakened};
 pub use ratio::{Restored, RestoredPart, Restoring, Weighed};
 pub use soaked::{Soaked, Spread};
+pub use too_wet::{Mended, TooWet};
 pub use top_up::{TopUp, ToppedUp};

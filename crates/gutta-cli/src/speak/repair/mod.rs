@@ -1,6 +1,8 @@
 //! Repairs in sentences: what to add, and what it is if all is left.
 
-use gutta::blend::repair::{OverFlavoured, Restored, Restoring, Spread, TopUp, ToppedUp, Weakened};
+use gutta::blend::repair::{
+    Mended, OverFlavoured, Restored, Restoring, Spread, TopUp, ToppedUp, Weakened,
+};
 use gutta::measure::{Mass, Ratio, Reading, Scalar, Scale, Unit};
 use gutta::{Caution, Estimate};
 
@@ -31,6 +33,10 @@ keys! {
     LEAF_AFTER = "leaf_after": GRAMS, "the leaf then";
     LOCAL = "local_dose": PER_KILOGRAM, "the dose on the component alone, as weighed";
     DOSE = "dose": PER_KILOGRAM, "the dose on all of the batch, as weighed";
+    STOP = "stop_mass": GRAMS, "without adding: the mass to stop at when it is aired";
+    TO_LOSE = "water_to_lose": GRAMS, "the water that goes then";
+    ADD_DRIER = "add": GRAMS, "by adding: so much of the drier blend";
+    PILE_AFTER = "pile_after": GRAMS, "the pile with it";
     STEPS = "steps": Shape::Quantities(JsonUnit::Gram), "the leaf in the bowl after each step";
 }
 
@@ -60,6 +66,13 @@ pub static SOAKED_FORMS: &[Form] = &[Form {
     word: None,
     always: &[&LOCAL, &DOSE, &STEPS],
     known: &[],
+}];
+
+/// The keys of `repair wet`.
+pub static WET_FORMS: &[Form] = &[Form {
+    word: None,
+    always: &[&STOP, &TO_LOSE],
+    known: &[&ADD_DRIER, &PILE_AFTER],
 }];
 
 /// What follows every repair.
@@ -337,6 +350,79 @@ pub fn soaked(spread: &Spread, batch: &Reading, scale: Option<Scale>, assumed: A
     answer
         .working
         .push(format!("in the bowl: {}", steps.join(", ")));
+    assumed.settle(&mut answer);
+    answer
+}
+
+/// A pile that is too wet, mended.
+pub fn wet(
+    mended: &Mended,
+    (pile, at, to): (&Reading, &Reading, &Reading),
+    drier: Option<&Reading>,
+    scale: Option<Scale>,
+    assumed: Assumed,
+) -> Answer {
+    let voice = Voice::of(pile, scale);
+    let air = format!(
+        "ir it until the scale reads {}: {} of water to lose",
+        voice.reading(&mended.stop),
+        voice.weight(&mended.water)
+    );
+    let there = format!("{} at {}", pile.unbroken_value(), at.unbroken_value());
+    let headline = match (&mended.add, drier) {
+        (Some(add), Some(drier)) => format!(
+            "Add {} of the same blend at {}: that brings {there} to {}.",
+            voice.weight(add),
+            drier.unbroken_value(),
+            to.unbroken()
+        ),
+        _ => format!("A{air}; that brings {there} to {}.", to.unbroken()),
+    };
+    let mut answer = Answer::new("repair wet", headline);
+    if let Some(add) = &mended.add {
+        answer.put(&ADD_DRIER, add);
+        answer.details.push(format!("Or a{air}."));
+    }
+    answer.put_if(&PILE_AFTER, mended.after.as_ref());
+    answer.put(&STOP, &mended.stop);
+    answer.put(&TO_LOSE, &mended.water);
+    answer
+        .details
+        .push(format!("Leave it: it stays at {}.", at.unbroken_value()));
+    let then = mended.after.as_ref().unwrap_or(&mended.stop);
+    answer.check = format!(
+        "the scale then reads {}, at {}",
+        voice.reading(then),
+        to.unbroken()
+    );
+    let how = "it behind a moisture, such as --at \"18% ± 1%\"";
+    match &mended.add {
+        Some(add) => doubt(&mut answer, voice, "what to add", add, how),
+        None => doubt(
+            &mut answer,
+            voice,
+            "the reading to stop at",
+            &mended.stop,
+            how,
+        ),
+    }
+    answer.next.push(if mended.add.is_some() {
+        "toss, rest it closed a day, and measure again: moisture evens out slowly".to_owned()
+    } else {
+        "spread it thin, toss now and then, and weigh as it dries: do not chase it past that"
+            .to_owned()
+    });
+    if mended.add.is_none() {
+        answer.next.push(
+            "with more of the same blend that is drier, type its moisture as --with".to_owned(),
+        );
+    } else {
+        answer.next.push(FOLLOWS.to_owned());
+    }
+    answer.cautions = [Caution::CleanWater, Caution::WetLeaf]
+        .iter()
+        .map(ToString::to_string)
+        .collect();
     assumed.settle(&mut answer);
     answer
 }
