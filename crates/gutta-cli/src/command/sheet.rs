@@ -2,14 +2,14 @@
 
 use clap::{Args, ValueEnum};
 
-use gutta::blend::sheet::{CasingLine, FlavourLine, Order, Sheet};
-use gutta::measure::TOLERANCE;
+use gutta::blend::sheet::{CasingLine, FlavourLine, Order, Sheet, SheetSize};
+use gutta::measure::{Kind, Mass, Reading, Scalar, Scale, TOLERANCE, read_leading};
 
 use super::formula::args::{FormulaArgs, LotsArgs, SizeArgs, about_lots};
 use super::html::HtmlArgs;
 use crate::answer::Answer;
 use crate::failure::Outcome;
-use crate::resolve::formula::Formula;
+use crate::resolve::formula::{Formula, component};
 use crate::resolve::shelf::Shelf;
 use crate::resolve::{self, Assumed, Flag, drop, is_water, liquid};
 use crate::speak::sheet::Question;
@@ -31,6 +31,9 @@ pub struct SheetArgs {
     formula: FormulaArgs,
     #[command(flatten)]
     size: SizeArgs,
+    /// What lies in the bowl already, to be brought into its ratio: "36.8g oriental"
+    #[arg(long, value_name = "MASS COMPONENT", allow_hyphen_values = true)]
+    in_bowl: Vec<String>,
     #[command(flatten)]
     lots: LotsArgs,
     /// Which line is weighed first
@@ -81,7 +84,12 @@ impl SheetArgs {
         let mut assumed = Assumed::default();
         let formula = self.formula.read(shelf, &mut assumed)?;
         let scale = resolve::scale(self.scale.as_ref(), shelf)?;
-        let (size_typed, size) = self.size.read(scale)?;
+        let size = if self.in_bowl.is_empty() {
+            Some(self.size.read(scale)?)
+        } else {
+            self.size.read_if(scale)?
+        };
+        let in_bowl = self.in_bowl(&formula, scale, &mut assumed)?;
         let (lots, said) = self.lots.read(&formula.leaf, shelf, &mut assumed)?;
         let mut sheet = Sheet {
             lots,
@@ -91,8 +99,23 @@ impl SheetArgs {
             },
             scale,
             to: formula.to.as_ref().map(|(_, to)| *to),
-            ..Sheet::new(formula.leaf.clone(), formula.basis, size)
+            in_bowl: in_bowl.iter().map(|(_, mass)| *mass).collect(),
+            ..Sheet::new(
+                formula.leaf.clone(),
+                formula.basis,
+                size.as_ref()
+                    .map_or(SheetSize::AsWeighed(Mass::of_base(0.0)), |(_, size)| *size),
+            )
         };
+        let size_typed = match size {
+            Some((typed, _)) => Some(typed),
+            None => {
+                let least = sheet.restored().map_err(about_lots)?.batch.best();
+                sheet.size = SheetSize::AsWeighed(least);
+                None
+            }
+        };
+        let first = in_bowl.into_iter().find_map(|(typed, _)| typed);
         if let Some(band) = formula.band {
             sheet.band = band;
         }
@@ -131,6 +154,7 @@ impl SheetArgs {
             title: formula.title,
             sheet,
             size: size_typed,
+            typed: first,
             lots: said,
             droppers,
             water_dropper,
@@ -139,6 +163,44 @@ impl SheetArgs {
             to: formula.to.map(|(reading, _)| reading),
             assumed,
         })
+    }
+
+    /// What lies in the bowl of each component, and how that was typed.
+    fn in_bowl(
+        &self,
+        formula: &Formula,
+        scale: Option<Scale>,
+        assumed: &mut Assumed,
+    ) -> Outcome<Vec<(Option<Reading>, Mass)>> {
+        if self.in_bowl.is_empty() {
+            return Ok(Vec::new());
+        }
+        let none = (None, Mass::of_base(0.0));
+        let mut bowl = vec![none; formula.leaf.lines().len()];
+        for text in &self.in_bowl {
+            let flag = Flag::new("--in-bowl", text);
+            let (reading, end) =
+                read_leading(text, &[Kind::Mass]).map_err(|error| flag.fail(error))?;
+            let weight = flag.weight(reading, scale)?;
+            let name = text[end..].trim();
+            if name.is_empty() {
+                return Err(flag
+                    .wrong("missing", "it is not said what of the formula it is")
+                    .hint("type mass and component, such as --in-bowl \"36.8g oriental\""));
+            }
+            let at = component(&formula.leaf, flag, name)?;
+            if bowl[at].0.is_some() {
+                return Err(flag
+                    .wrong("duplicate", format!("{name} stands twice"))
+                    .hint("add its two masses, and type it once"));
+            }
+            assumed.exact_if(
+                weight.reading.is_exact(),
+                format!("{} {name} in the bowl", weight.reading.unbroken()),
+            );
+            bowl[at] = (Some(weight.reading), weight.mass.value());
+        }
+        Ok(bowl)
     }
 
     /// The droppers that were named, each for the liquid that it was calibrated

@@ -28,6 +28,7 @@ keys! {
     COMPONENT = "component": Shape::Text, "the component, as the formula names it";
     LOT = "lot": Shape::Text, "the lot that it is weighed from";
     MASS = "mass": GRAMS, "what to weigh";
+    IN_BOWL = "in_bowl": GRAMS, "what of it lies in the bowl already";
     TOLERANCE = "tolerance": GRAMS, "how far it may be off";
     READS = "reads": GRAMS, "what the scale then reads, with the bowl zeroed";
     GROSS = "reads_gross": GRAMS, "what the scale then reads, with the bowl on";
@@ -36,7 +37,7 @@ keys! {
     PREMIX = "premix_condiment": GRAMS, "what to weigh of the component for the pre-mix";
     PREMIX_BASE = "premix_base": GRAMS, "what to weigh of the largest component for the pre-mix";
     BASE_LEFT = "premix_base_to_add": GRAMS, "what is still to be added of the largest component then";
-    LINES = "lines": Shape::Rows { always: &[&COMPONENT, &MASS, &TOLERANCE, &READS], known: &[&LOT, &GROSS, &ERROR, &PREMIX, &PREMIX_BASE, &TAKE, &BASE_LEFT] }, "the weighings of leaf, in their order";
+    LINES = "lines": Shape::Rows { always: &[&COMPONENT, &MASS, &TOLERANCE, &READS], known: &[&LOT, &IN_BOWL, &GROSS, &ERROR, &PREMIX, &PREMIX_BASE, &TAKE, &BASE_LEFT] }, "the weighings of leaf, in their order";
     LIQUID = "liquid": Shape::Text, "the liquid";
     VOLUME = "volume": Shape::Quantity(JsonUnit::Millilitre), "the same as a volume";
     COUNT = "drops": DROPS, "the whole drops, where it is counted";
@@ -114,8 +115,10 @@ pub struct Question {
     pub title: String,
     /// The question to the library.
     pub sheet: Sheet,
-    /// The size, as it was typed.
-    pub size: Reading,
+    /// The size, as it was typed; none where it is what the bowl asks for.
+    pub size: Option<Reading>,
+    /// The first mass that was typed of the bowl.
+    pub typed: Option<Reading>,
     /// The lots, in the order of the shares.
     pub lots: Vec<SaidLot>,
     /// The dropper of each flavouring, where it is counted.
@@ -134,7 +137,10 @@ pub struct Question {
 
 impl Question {
     fn voice(&self) -> Voice {
-        Voice::of(&self.size, self.sheet.scale)
+        match self.size.as_ref().or(self.typed.as_ref()) {
+            Some(typed) => Voice::of(typed, self.sheet.scale),
+            None => Voice::plain(self.sheet.scale),
+        }
     }
 
     fn name(&self, component: usize) -> &str {
@@ -156,7 +162,10 @@ impl Question {
 
     /// `24 g of leaf`, by what the size is of.
     fn size_said(&self) -> String {
-        let size = self.size.unbroken();
+        let size = match &self.size {
+            Some(size) => size.unbroken(),
+            None => self.voice().mass_shown(self.sheet.size.mass()),
+        };
         match self.sheet.size {
             SheetSize::AsWeighed(_) => format!("{size} of leaf as weighed"),
             SheetSize::DryMatter(_) => format!("{size} of dry leaf"),
@@ -179,6 +188,9 @@ impl Question {
             },
         );
         self.figures(&mut answer, plan);
+        if !self.sheet.in_bowl.is_empty() {
+            self.leave_it(&mut answer);
+        }
         answer.check = match water {
             Some(water) => {
                 let end = End::of(water, &self);
@@ -216,6 +228,29 @@ impl Question {
         answer
     }
 
+    /// What the bowl is if nothing is added to it.
+    fn leave_it(&self, answer: &mut Answer) {
+        let Ok(restored) = self.sheet.restored() else {
+            return;
+        };
+        let lines = self.sheet.shares.lines().iter().zip(&restored.parts);
+        let left: Vec<String> = lines
+            .map(|(line, part)| {
+                format!(
+                    "{} {} in place of {}",
+                    line.name(),
+                    say::estimate(&part.share_if_left, Unit::PERCENT),
+                    say::base(line.share().base(), Unit::PERCENT)
+                )
+            })
+            .collect();
+        answer.details.push(format!(
+            "Leave it as it is: {}; at most {} points off.",
+            left.join(", "),
+            say::plain(restored.off_if_left.base() * 100.0)
+        ));
+    }
+
     fn target(&self) -> String {
         let to = self.sheet.to.map_or(0.0, |to| to.ratio().base());
         say::base(to, Unit::PERCENT)
@@ -236,6 +271,7 @@ impl Question {
         let voice = self.voice();
         let count = plan.lines.len();
         let mut parts = vec![match count {
+            0 => "no leaf to weigh, all of it is in the bowl".to_owned(),
             1 => "1 weighing of leaf".to_owned(),
             count => format!("{count} weighings of leaf"),
         }];
@@ -355,9 +391,14 @@ impl Question {
     fn row(&self, line: &Line) -> Row {
         let mut row = Row::default()
             .with_text(&COMPONENT, self.name(line.component).to_owned())
-            .with(&MASS, &line.mass)
             .with_exact(&TOLERANCE, line.tolerance.base())
             .with_exact(&READS, line.running.base());
+        row = if self.sheet.in_bowl_of(line.component).base() > 0.0 {
+            row.with_exact(&MASS, line.add.base())
+                .with_exact(&IN_BOWL, self.sheet.in_bowl_of(line.component).base())
+        } else {
+            row.with(&MASS, &line.mass)
+        };
         if let Some(lot) = &self.lots[line.component].name {
             row = row.with_text(&LOT, lot.clone());
         }

@@ -2,7 +2,7 @@
 
 use gutta::WateringPlan;
 use gutta::bench::{Adding, FirstRule};
-use gutta::blend::sheet::Planned;
+use gutta::blend::sheet::{Line, Planned};
 use gutta::measure::{Digits, Drops, Mass, Scalar, Unit, quantity};
 
 use super::{End, Question};
@@ -11,7 +11,10 @@ use crate::say;
 
 impl Question {
     pub(super) fn steps(&self, plan: &Planned) -> Vec<Step> {
+        let there = self.sheet.in_bowl.iter();
+        let there = there.fold(Mass::of_base(0.0), |sum, mass| sum + *mass);
         let mut steps = vec![match self.sheet.tray {
+            _ if there.base() > 0.0 => self.hold("the bowl with what is in it", there),
             Some(tray) => Step {
                 doing: Doing::Hold,
                 gross: Some(self.voice().mass_shown(tray.value())),
@@ -22,12 +25,9 @@ impl Question {
         for line in &plan.lines {
             steps.push(Step {
                 tolerance: Some(self.tolerance(line.tolerance)),
-                remark: line
-                    .too_small
-                    .as_ref()
-                    .map(|_| "too little for this scale, see below".to_owned()),
+                remark: self.about(line),
                 ..self.weigh(
-                    self.voice().mass_shown(line.mass.best()),
+                    self.voice().mass_shown(line.add),
                     self.called(line.component),
                     line.running,
                 )
@@ -86,6 +86,19 @@ impl Question {
             ));
         }
         steps
+    }
+
+    /// What to know of a weighing.
+    fn about(&self, line: &Line) -> Option<String> {
+        let there = self.sheet.in_bowl_of(line.component);
+        if there.base() > 0.0 {
+            return Some(format!(
+                "beside the {} that is in",
+                self.voice().mass_shown(there)
+            ));
+        }
+        let small = line.too_small.as_ref();
+        small.map(|_| "too little for this scale, see below".to_owned())
     }
 
     fn water(&self, plan: &Planned, steps: &mut Vec<Step>) {

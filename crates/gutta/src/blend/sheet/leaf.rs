@@ -27,8 +27,10 @@ pub enum Order {
 pub struct Line {
     /// Which component of the formula it is, the first being 0.
     pub component: usize,
-    /// What to weigh.
+    /// All of it that the batch takes.
     pub mass: Estimate<Mass>,
+    /// What to weigh of it: what is not in the bowl yet.
+    pub add: Mass,
     /// What lies in the bowl then.
     pub running: Mass,
     /// How far it may be off.
@@ -178,18 +180,25 @@ fn lines(sheet: &Sheet, masses: &[Estimate<Mass>], total: Mass) -> Result<Vec<Li
         Some(scale) => too_small(&shares, total, scale, sheet.tolerance)?,
         None => Vec::new(),
     };
+    let add = sheet.still_to_weigh(masses)?;
     let base = (0..masses.len()).max_by(|a, b| mass(a).total_cmp(&mass(b)));
     // What is left of the base for the pre-mixes: each takes its part of it.
     let mut of_base = base.map_or(Ratio::of_base(0.0), |base| shares.lines()[base].share());
-    let mut running = Mass::of_base(0.0);
+    let mut running = sheet
+        .in_bowl
+        .iter()
+        .fold(Mass::of_base(0.0), |sum, mass| sum + *mass);
+    // What is all there is not weighed.
+    order.retain(|component| add[*component].base() > 0.0);
     let each = order.into_iter().map(|component| {
         let best = masses[component].best();
-        running += best;
+        running += add[component];
         let line = &shares.lines()[component];
         let small = small.iter().find(|small| small.line == line.name());
         Line {
             component,
             mass: masses[component].clone(),
+            add: add[component],
             running,
             tolerance: best * sheet.tolerance,
             too_small: small.zip(sheet.scale.as_ref()).map(|(small, scale)| {

@@ -14,6 +14,7 @@
 //! goes by the lots mixed as they are weighed, not by what they were worked out
 //! from.
 
+mod bowl;
 mod leaf;
 mod liquids;
 mod size;
@@ -62,6 +63,9 @@ pub struct Sheet {
     pub lots: Vec<Option<Measured<Moisture>>>,
     /// The size wanted.
     pub size: SheetSize,
+    /// What lies in the bowl already, in the order of the shares; nothing where
+    /// it is empty.
+    pub in_bowl: Vec<Mass>,
     /// Which line is weighed first.
     pub order: Order,
     /// The scale at hand.
@@ -114,6 +118,7 @@ impl Sheet {
     pub fn new(shares: Shares, basis: LeafBasis, size: SheetSize) -> Self {
         Self {
             lots: vec![None; shares.lines().len()],
+            in_bowl: Vec::new(),
             shares,
             basis,
             size,
@@ -135,7 +140,8 @@ impl Sheet {
     /// # Errors
     /// When the moisture of a lot is needed and not known, there is not one for
     /// each component, the size, the tolerance or a dose is outside its range, or
-    /// a liquid's composition is needed for the water and not known.
+    /// a liquid's composition is needed for the water and not known; a refusal
+    /// when there is more of a component in the bowl than the batch takes.
     pub fn plan(&self) -> Result<Planned> {
         let batch = self.as_weighed()?;
         let leaf = leaf::weigh(self, batch)?;

@@ -45,6 +45,7 @@ impl Sheet {
             size: SheetSize::AsWeighed(unit),
             scale: None,
             drop: None,
+            in_bowl: Vec::new(),
             ..self.clone()
         };
         for flavour in &mut of_unit.flavours {
