@@ -3,7 +3,7 @@
 use super::program::{ANSWERING, run, typed};
 
 /// The help of every command, long form.
-const COMMANDS: [&str; 33] = [
+const COMMANDS: [&str; 34] = [
     "",
     "water",
     "dropper",
@@ -25,6 +25,7 @@ const COMMANDS: [&str; 33] = [
     "repair top-up",
     "repair flavour",
     "repair soaked",
+    "repair wet",
     "moisture",
     "moisture basis",
     "moisture combine",

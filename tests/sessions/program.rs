@@ -13,7 +13,7 @@ pub struct Run {
 }
 
 /// The commands that answer with figures.
-pub const ANSWERING: [&str; 28] = [
+pub const ANSWERING: [&str; 29] = [
     "water",
     "dropper",
     "dose",
@@ -31,6 +31,7 @@ pub const ANSWERING: [&str; 28] = [
     "repair top-up",
     "repair flavour",
     "repair soaked",
+    "repair wet",
     "moisture basis",
     "moisture combine",
     "moisture before",

@@ -2,7 +2,7 @@
 
 use clap::{Args, ValueEnum};
 
-use gutta::blend::sheet::{CasingLine, FlavourLine, Order, Sheet, SheetSize};
+use gutta::blend::sheet::{Order, Sheet, SheetSize};
 use gutta::measure::{Kind, Mass, Reading, Scalar, Scale, TOLERANCE, read_leading};
 
 use super::formula::args::{FormulaArgs, LotsArgs, SizeArgs, about_lots};
@@ -138,7 +138,7 @@ impl SheetArgs {
             None if sheet.to.is_some() => assumed.line("water at 20\u{a0}°C"),
             None => {}
         }
-        liquids(&formula, &mut sheet, shelf, &mut assumed)?;
+        formula.put_liquids(&mut sheet, shelf, &mut assumed)?;
         let (droppers, water_dropper) = self.droppers(&mut sheet, shelf, &mut assumed)?;
         let has_carrier = sheet
             .flavours
@@ -251,30 +251,4 @@ impl SheetArgs {
         }
         Ok((of_flavours, of_water))
     }
-}
-
-/// The liquids of a formula, as the book or their names say them.
-fn liquids(
-    formula: &Formula,
-    sheet: &mut Sheet,
-    shelf: &Shelf,
-    assumed: &mut Assumed,
-) -> Outcome<()> {
-    for line in &formula.casings {
-        let flag = Flag::new("--casing", &line.liquid.0);
-        sheet.casings.push(CasingLine {
-            liquid: liquid::needed(flag, shelf, assumed)?,
-            rate: line.rate,
-        });
-    }
-    for line in &formula.flavours {
-        let flag = Flag::new("--flavour", &line.liquid.0);
-        sheet.flavours.push(FlavourLine {
-            liquid: liquid::needed(flag, shelf, assumed)?,
-            dose: line.dose,
-            basis: line.basis,
-            drop: None,
-        });
-    }
-    Ok(())
 }

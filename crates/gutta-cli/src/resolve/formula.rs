@@ -2,11 +2,12 @@
 
 use gutta::bench::LeafBasis;
 use gutta::blend::formula::{Component, DoseLine, RateLine, Shares};
+use gutta::blend::sheet::{CasingLine, FlavourLine, Sheet};
 use gutta::matter::Moisture;
 use gutta::measure::{Ratio, Reading};
 
-use super::Flag;
 use super::shelf::Shelf;
+use super::{Assumed, Flag, liquid};
 use crate::failure::Outcome;
 
 /// A formula as it was asked for.
@@ -39,6 +40,32 @@ impl Formula {
     /// A component that a flag names, whatever its capitals: as the formula has it.
     pub fn component(&self, flag: Flag<'_>, name: &str) -> Outcome<String> {
         component(&self.written, flag, name).map(|at| self.written.lines()[at].name().to_owned())
+    }
+
+    /// The liquids of a formula, as the book or their names say them.
+    pub fn put_liquids(
+        &self,
+        sheet: &mut Sheet,
+        shelf: &Shelf,
+        assumed: &mut Assumed,
+    ) -> Outcome<()> {
+        for line in &self.casings {
+            let flag = Flag::new("--casing", &line.liquid.0);
+            sheet.casings.push(CasingLine {
+                liquid: liquid::needed(flag, shelf, assumed)?,
+                rate: line.rate,
+            });
+        }
+        for line in &self.flavours {
+            let flag = Flag::new("--flavour", &line.liquid.0);
+            sheet.flavours.push(FlavourLine {
+                liquid: liquid::needed(flag, shelf, assumed)?,
+                dose: line.dose,
+                basis: line.basis,
+                drop: None,
+            });
+        }
+        Ok(())
     }
 
     /// The shares of its leaf on the basis that they are not written on.

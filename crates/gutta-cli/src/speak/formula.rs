@@ -188,7 +188,7 @@ pub fn show(shown: &Shown<'_>, assumed: Assumed) -> Answer {
 }
 
 /// `leaf as weighed`, `dry leaf`.
-const fn leaf(basis: LeafBasis) -> &'static str {
+pub const fn leaf(basis: LeafBasis) -> &'static str {
     match basis {
         LeafBasis::AsWeighed => "leaf as weighed",
         LeafBasis::Dry => "dry leaf",

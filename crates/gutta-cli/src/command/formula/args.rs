@@ -233,6 +233,22 @@ pub struct LotsArgs {
 pub type Lots = (Vec<Option<Measured<Moisture>>>, Vec<SaidLot>);
 
 impl LotsArgs {
+    /// Lots go with a formula of the book.
+    pub fn refuse_without(&self, formula: &str) -> Outcome<()> {
+        let flag = match (&self.lot.first(), &self.at) {
+            (Some(_), _) => "--lot",
+            (None, Some(_)) => "--at",
+            (None, None) => return Ok(()),
+        };
+        Err(Failure::missing(
+            formula,
+            format!("{flag} is about the components of a formula, and none is named"),
+        )
+        .hint(format!(
+            "name one of the book with {formula}, or leave {flag} out"
+        )))
+    }
+
     /// Whether a lot was typed for a component.
     fn names(&self, component: &str) -> bool {
         self.lot.iter().any(|text| {

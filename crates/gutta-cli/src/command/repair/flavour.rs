@@ -3,13 +3,13 @@
 use clap::Args;
 
 use gutta::blend::repair::OverFlavoured;
-use gutta::measure::{DOSE, Ratio, Scalar};
+use gutta::measure::{DOSE, Ratio, Reading, Scalar};
 
 use crate::answer::Answer;
 use crate::command::leaf::dose_on_leaf;
 use crate::failure::Outcome;
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{self, Assumed, Flag, share_of};
+use crate::resolve::{self, Assumed, Flag, formula, share_of};
 use crate::speak::repair as speak;
 
 /// A batch with too much flavour.
@@ -21,6 +21,9 @@ pub struct FlavourArgs {
     /// The dose that is there
     #[arg(long, value_name = "DOSE", allow_hyphen_values = true)]
     dose: Option<String>,
+    /// A formula of the book with one flavouring, for the dose that is wanted
+    #[arg(long, value_name = "FORMULA", conflicts_with = "to")]
+    formula: Option<String>,
     /// The dose that is wanted
     #[arg(long, value_name = "DOSE", allow_hyphen_values = true)]
     to: Option<String>,
@@ -53,19 +56,11 @@ impl FlavourArgs {
         let typed = dose_on_leaf(there)?;
         there.within(&DOSE, &typed)?;
         assumed.exact_if(typed.is_exact(), format!("dose {}", typed.unbroken()));
-        let to = Flag::needed(
-            "--to",
-            "the dose wanted",
-            self.to.as_ref(),
-            "type what it is to be, such as --to 12g/kg",
-        )?;
-        let wanted = dose_on_leaf(to)?;
-        if !wanted.is_exact() {
-            return Err(to
-                .wrong("doubt", "a target is exact")
-                .hint("type it without ±, such as 12g/kg"));
-        }
-        to.within(&DOSE, &wanted)?;
+        let by_formula = Flag::of("--formula", self.formula.as_ref());
+        let (to, wanted) = match by_formula {
+            Some(flag) => (flag, dose_of(flag, shelf, &mut assumed)?),
+            None => self.wanted()?,
+        };
         let flavoured = OverFlavoured {
             leaf: leaf.mass,
             dose: share_of(&typed),
@@ -79,5 +74,40 @@ impl FlavourArgs {
             scale,
             assumed,
         ))
+    }
+
+    /// The dose that was typed.
+    fn wanted(&self) -> Outcome<(Flag<'_>, Reading)> {
+        let to = Flag::needed(
+            "--to",
+            "the dose wanted",
+            self.to.as_ref(),
+            "type what it is to be, such as --to 12g/kg, or --formula",
+        )?;
+        let wanted = dose_on_leaf(to)?;
+        if !wanted.is_exact() {
+            return Err(to
+                .wrong("doubt", "a target is exact")
+                .hint("type it without ±, such as 12g/kg"));
+        }
+        to.within(&DOSE, &wanted)?;
+        Ok((to, wanted))
+    }
+}
+
+/// The dose of a formula's flavouring, where it has one alone.
+fn dose_of(flag: Flag<'_>, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<Reading> {
+    let formula = formula::of_book(flag, shelf)?;
+    match formula.flavours.as_slice() {
+        [line] => {
+            assumed.line(format!("{} asks for {line}", formula.title));
+            Ok(line.typed.clone())
+        }
+        lines => Err(flag
+            .wrong(
+                "ambiguous",
+                format!("{} has {} flavourings", formula.title, lines.len()),
+            )
+            .hint("type the dose that is wanted, such as --to 12g/kg")),
     }
 }

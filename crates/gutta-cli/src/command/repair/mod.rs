@@ -19,6 +19,9 @@ Examples:
   gutta repair ratio \"107.1g base 7 parts\" \"42.9g condiment 2 parts\"
   gutta repair ratio \"50g bright 70% at 12%, 30g left\" \"30g dark 30% at 16%\" --basis dry
 
+With a formula of the book the shares are its own:
+  gutta --book demo-data repair ratio --formula evening \"13.9g fire-cured\"
+
 Each component is what lies in the pan, its name, and the share that the formula
 gives it; at 12% is its moisture, 30g left what there is of it.";
 

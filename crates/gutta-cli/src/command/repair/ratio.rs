@@ -10,9 +10,11 @@ use gutta::measure::{
 
 use crate::answer::Answer;
 use crate::command::dose::BasisWord;
+use crate::command::formula::args::{LotsArgs, about_lots};
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{self, Assumed, Flag, moved};
+use crate::resolve::{self, Assumed, Flag, formula, moved};
+use crate::say::shell_word;
 use crate::speak::repair as speak;
 
 /// A pan in the wrong ratio.
@@ -21,8 +23,13 @@ pub struct RatioArgs {
     /// A component: what lies in the pan, its name and its share, "36.8g flue-cured 46%"
     #[arg(value_name = "COMPONENT")]
     components: Vec<String>,
+    /// A formula of the book, for the shares: a component is then "36.8g flue-cured"
+    #[arg(long, value_name = "FORMULA")]
+    formula: Option<String>,
+    #[command(flatten)]
+    lots: LotsArgs,
     /// What the shares are of
-    #[arg(long, value_name = "BASIS", value_enum)]
+    #[arg(long, value_name = "BASIS", value_enum, conflicts_with = "formula")]
     basis: Option<BasisWord>,
     /// How far a share may be off, in points, to be left as it is [1%]
     #[arg(long, value_name = "POINTS", allow_hyphen_values = true)]
@@ -55,12 +62,22 @@ impl RatioArgs {
         if self.components.is_empty() {
             return Err(Failure::missing(COMPONENT, "no component was given").hint(FORM));
         }
+        if let Some(flag) = Flag::of("--formula", self.formula.as_ref()) {
+            return self.by_formula(flag, scale, tolerance, shelf, assumed);
+        }
+        self.lots.refuse_without("--formula")?;
         let mut parts: Vec<Weighed> = Vec::new();
         let mut shares = Vec::new();
         let mut first = None;
         for text in &self.components {
             let flag = Flag::new(COMPONENT, text);
-            let (typed, part, share) = component(flag, scale, &mut assumed)?;
+            let (typed, mut part, rest) = component(flag, scale, &mut assumed)?;
+            let (name, share) = name_and_share(flag, rest)?;
+            name.clone_into(&mut part.name);
+            assumed.exact_if(
+                part.in_pan.is_exact(),
+                format!("{} {name}", typed.unbroken()),
+            );
             if parts.iter().any(|one| one.name == part.name) {
                 return Err(flag
                     .wrong("duplicate", format!("{} stands twice", part.name))
@@ -87,14 +104,84 @@ impl RatioArgs {
             &restoring, &restored, tolerance, first, scale, assumed,
         ))
     }
+
+    /// The pan against a formula of the book; what is not in it yet is typed by
+    /// nobody.
+    fn by_formula(
+        &self,
+        flag: Flag<'_>,
+        scale: Option<Scale>,
+        tolerance: Ratio,
+        shelf: &Shelf,
+        mut assumed: Assumed,
+    ) -> Outcome<Answer> {
+        let formula = formula::of_book(flag, shelf)?;
+        let (lots, _) = self.lots.read(&formula.leaf, shelf, &mut assumed)?;
+        let lines = formula.leaf.lines().iter().zip(lots);
+        let mut parts: Vec<Weighed> = lines
+            .map(|(line, at)| Weighed {
+                name: line.name().to_owned(),
+                in_pan: Measured::exact(Mass::of_base(0.0)),
+                share: line.share(),
+                at,
+                stock: None,
+            })
+            .collect();
+        let mut typed = vec![None; parts.len()];
+        let mut in_bowl = String::new();
+        for text in &self.components {
+            let flag = Flag::new(COMPONENT, text);
+            let (reading, part, rest) = component(flag, scale, &mut assumed)?;
+            if rest.is_empty() {
+                return Err(flag
+                    .wrong("missing", "the component has no name")
+                    .hint("type each as it lies in the pan with its name: \"36.8g flue-cured\""));
+            }
+            let at = formula::component(&formula.leaf, flag, rest)?;
+            if typed[at].is_some() {
+                return Err(flag
+                    .wrong("duplicate", format!("{rest} stands twice"))
+                    .hint("add its two masses, and type it once"));
+            }
+            assumed.exact_if(
+                part.in_pan.is_exact(),
+                format!("{} {rest}", reading.unbroken()),
+            );
+            in_bowl += &format!(
+                " --in-bowl \"{} {}\"",
+                reading.unbroken_value().replace('\u{a0}', " "),
+                parts[at].name
+            );
+            typed[at] = Some(reading);
+            parts[at] = Weighed {
+                name: parts[at].name.clone(),
+                share: parts[at].share,
+                at: part.at.or(parts[at].at),
+                ..part
+            };
+        }
+        let restoring = Restoring {
+            parts,
+            basis: formula.basis,
+        };
+        let restored = restoring.restore().map_err(about_lots)?;
+        let first = typed.into_iter().flatten().next();
+        let mut answer = speak::ratio(&restoring, &restored, tolerance, first, scale, assumed);
+        answer.next.push(format!(
+            "the new sheet, with flavour and water for the new size: gutta sheet {}{in_bowl}",
+            shell_word(flag.text)
+        ));
+        Ok(answer)
+    }
 }
 
-/// `36.8g flue-cured 46% at 12%, 30g left`.
-fn component(
-    flag: Flag<'_>,
+/// `36.8g flue-cured 46% at 12%, 30g left`: what lies in the pan, without its name,
+/// and the words behind the mass.
+fn component<'a>(
+    flag: Flag<'a>,
     scale: Option<Scale>,
     assumed: &mut Assumed,
-) -> Outcome<(Reading, Weighed, Share)> {
+) -> Outcome<(Reading, Weighed, &'a str)> {
     let (typed, end) = read_leading(flag.text, &[Kind::Mass]).map_err(|error| flag.fail(error))?;
     // What was forgotten is not in the pan yet.
     let in_pan = if typed.base() == 0.0 && typed.is_exact() {
@@ -118,16 +205,14 @@ fn component(
         }
         None => (rest, None),
     };
-    let (name, share) = name_and_share(flag, rest.trim())?;
-    assumed.exact_if(in_pan.is_exact(), format!("{} {name}", typed.unbroken()));
     let part = Weighed {
-        name: name.to_owned(),
+        name: String::new(),
         in_pan,
         share: Ratio::of_base(0.0),
         at,
         stock,
     };
-    Ok((typed, part, share))
+    Ok((typed, part, rest.trim()))
 }
 
 fn stock(flag: Flag<'_>, left: &str) -> Outcome<Mass> {

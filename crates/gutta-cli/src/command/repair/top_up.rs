@@ -3,12 +3,14 @@
 use clap::Args;
 
 use gutta::blend::repair::TopUp;
-use gutta::measure::SHARE;
+use gutta::measure::{Ratio, SHARE, Scalar, Unit};
 
 use crate::answer::Answer;
 use crate::failure::Outcome;
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{self, Assumed, Flag};
+use crate::resolve::{self, Assumed, Flag, formula};
+use crate::say;
+use crate::speak::formula::leaf;
 use crate::speak::repair as speak;
 
 /// A pile with a share to be raised.
@@ -20,6 +22,17 @@ pub struct TopUpArgs {
     /// The share that is there
     #[arg(long, value_name = "SHARE", allow_hyphen_values = true)]
     share: Option<String>,
+    /// A formula of the book, for the share that is there
+    #[arg(
+        long,
+        value_name = "FORMULA",
+        conflicts_with = "share",
+        requires = "component"
+    )]
+    formula: Option<String>,
+    /// The component of the formula that is to be raised
+    #[arg(long, value_name = "COMPONENT", requires = "formula")]
+    component: Option<String>,
     /// The share that is wanted
     #[arg(long, value_name = "SHARE", allow_hyphen_values = true)]
     to: Option<String>,
@@ -43,13 +56,16 @@ impl TopUpArgs {
             pile.mass.is_exact(),
             format!("pile {}", pile.reading.unbroken()),
         );
-        let share = Flag::needed(
-            "--share",
-            "the share that is there",
-            self.share.as_ref(),
-            "type it as it was made, such as --share 22%",
-        )?
-        .exact_share(&SHARE)?;
+        let share = match Flag::of("--formula", self.formula.as_ref()) {
+            Some(flag) => self.share_of(flag, shelf, &mut assumed)?,
+            None => Flag::needed(
+                "--share",
+                "the share that is there",
+                self.share.as_ref(),
+                "type it as it was made, such as --share 22%, or --formula and --component",
+            )?
+            .exact_share(&SHARE)?,
+        };
         let to = Flag::needed(
             "--to",
             "the share wanted",
@@ -70,5 +86,25 @@ impl TopUpArgs {
             scale,
             assumed,
         ))
+    }
+
+    /// The share that a component has in a formula of the book.
+    fn share_of(&self, flag: Flag<'_>, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<Ratio> {
+        let formula = formula::of_book(flag, shelf)?;
+        let name = Flag::needed(
+            "--component",
+            "the component to raise",
+            self.component.as_ref(),
+            "type its name, such as --component oriental",
+        )?;
+        let at = formula::component(&formula.leaf, name, name.text.trim())?;
+        let line = &formula.leaf.lines()[at];
+        assumed.line(format!(
+            "{} is {} of {}: the pile is counted alike",
+            line.name(),
+            say::base(line.share().base(), Unit::PERCENT),
+            leaf(formula.basis)
+        ));
+        Ok(line.share())
     }
 }
