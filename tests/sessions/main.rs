@@ -7,6 +7,7 @@ mod examples;
 mod liquids;
 mod program;
 mod readme;
+mod recipes;
 mod refusals;
 mod repair;
 mod roads;
