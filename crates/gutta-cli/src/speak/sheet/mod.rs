@@ -50,6 +50,7 @@ keys! {
     TO_LOSE = "water_to_lose": GRAMS, "the water to air off";
     FINAL = "final_mass": GRAMS, "the mass at the moisture wanted, carrier gone";
     FINAL_GROSS = "final_gross": GRAMS, "the same with the bowl on";
+    OFF = "off_if_left": PERCENT, "how far a share of the bowl is off at most if nothing is added, in points";
     SMALLEST = "smallest_batch": GRAMS, "the least leaf of which this scale weighs every line within the tolerance";
 }
 
@@ -60,6 +61,7 @@ const KNOWN: &[&Key] = &[
     &CASINGS,
     &FLAVOURS,
     &SMALLEST,
+    &OFF,
     &FINAL,
     &FINAL_GROSS,
 ];
@@ -79,6 +81,7 @@ pub static FORMS: &[Form] = &[
             &CASINGS,
             &FLAVOURS,
             &SMALLEST,
+            &OFF,
             &FINAL,
             &FINAL_GROSS,
         ],
@@ -93,6 +96,7 @@ pub static FORMS: &[Form] = &[
             &CASINGS,
             &FLAVOURS,
             &SMALLEST,
+            &OFF,
             &FINAL,
             &FINAL_GROSS,
         ],
@@ -244,6 +248,7 @@ impl Question {
                 )
             })
             .collect();
+        answer.put_exact(&OFF, restored.off_if_left.base());
         answer.details.push(format!(
             "Leave it as it is: {}; at most {} points off.",
             left.join(", "),
