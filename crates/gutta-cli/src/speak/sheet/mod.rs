@@ -6,7 +6,7 @@ mod steps;
 use gutta::bench::FirstRule;
 use gutta::blend::sheet::{Flavoured, Line, Planned, Sheet, SheetSize};
 use gutta::measure::{Digits, Drops, Mass, Ratio, Reading, Scalar, Unit, quantity};
-use gutta::{Caution, Estimate, WateringPlan};
+use gutta::{Caution, Estimate, Moisture, WateringPlan};
 
 use super::{keys, mould};
 use crate::answer::{Answer, JsonUnit, Key, Row, Shape};
@@ -209,7 +209,7 @@ impl Question {
                 voice.mass_shown(plan.before_water)
             ),
         };
-        doubt(&mut answer, voice, plan);
+        self.doubt(&mut answer, plan);
         self.next(&mut answer, plan);
         self.cautions(&mut answer, plan);
         let steps = self.steps(plan);
@@ -550,6 +550,55 @@ impl Question {
         answer.cautions.splice(0..0, small);
     }
 
+    fn doubt(&self, answer: &mut Answer, plan: &Planned) {
+        let voice = self.voice();
+        let water = match &plan.water {
+            Some((_, WateringPlan::Add(plan))) => Some(("the water", &plan.water)),
+            Some((_, WateringPlan::Dry(plan))) => Some(("the water to air off", &plan.water)),
+            _ => None,
+        };
+        if let Some((what, water)) = water.filter(|(_, water)| water.u() > 0.0) {
+            answer.doubt.push(format!(
+                "{what} {} (95\u{a0}%): {}",
+                voice.with_doubt(water),
+                say::drivers(&say::budget(water))
+            ));
+        }
+        if let Some(moisture) = plan.moisture.as_ref().filter(|moisture| moisture.u() > 0.0) {
+            answer.doubt.push(format!(
+                "the moisture of the lots together {} (95\u{a0}%): {}",
+                say::with_doubt(moisture, Unit::PERCENT),
+                say::drivers(&self.by_lot(moisture))
+            ));
+        }
+        if answer.doubt.is_empty() {
+            answer
+                .doubt
+                .push("not known: give the lots' moistures with their ±, and the scale".to_owned());
+        }
+    }
+
+    /// What the doubt of the lots' moisture is made of, each lot by its component.
+    fn by_lot(&self, moisture: &Estimate<Moisture>) -> Vec<(String, f64)> {
+        let budget = say::budget(moisture).into_iter();
+        let named = budget.map(|(input, share)| {
+            let number = input
+                .rsplit(' ')
+                .next()
+                .and_then(|number| number.parse().ok());
+            let line = number
+                .and_then(|number: usize| self.sheet.shares.lines().get(number.checked_sub(1)?));
+            match line {
+                Some(line) if input.starts_with("moisture") => {
+                    (format!("moisture of {}", line.name()), share)
+                }
+                Some(line) => (line.name().to_owned(), share),
+                None => (input, share),
+            }
+        });
+        named.collect()
+    }
+
     fn working(&self, answer: &mut Answer, plan: &Planned) {
         let voice = self.voice();
         for line in &plan.lines {
@@ -596,31 +645,5 @@ impl<'a> End<'a> {
                 moisture: question.target(),
             },
         }
-    }
-}
-
-fn doubt(answer: &mut Answer, voice: Voice, plan: &Planned) {
-    let water = match &plan.water {
-        Some((_, WateringPlan::Add(plan))) => Some(("the water", &plan.water)),
-        Some((_, WateringPlan::Dry(plan))) => Some(("the water to air off", &plan.water)),
-        _ => None,
-    };
-    if let Some((what, water)) = water.filter(|(_, water)| water.u() > 0.0) {
-        answer.doubt.push(format!(
-            "{what} {} (95\u{a0}%): {}",
-            voice.with_doubt(water),
-            say::drivers(&say::budget(water))
-        ));
-    }
-    if let Some(moisture) = plan.moisture.as_ref().filter(|moisture| moisture.u() > 0.0) {
-        answer.doubt.push(format!(
-            "the moisture of the lots together {} (95\u{a0}%)",
-            say::with_doubt(moisture, Unit::PERCENT),
-        ));
-    }
-    if answer.doubt.is_empty() {
-        answer
-            .doubt
-            .push("not known: give the lots' moistures with their ±, and the scale".to_owned());
     }
 }
