@@ -1,9 +1,6 @@
 //! One line of the journal.
 
-use std::fmt;
-use std::str::FromStr;
-
-use gutta::blend::record::Identifier;
+use gutta::blend::record::{Identifier, Moment};
 use jiff::Timestamp;
 use serde_json::{Map, Value};
 
@@ -16,49 +13,27 @@ const FORMAT: u64 = 1;
 /// The first line of a journal.
 pub(super) const HEADER: &str = "{\"format\":1}\n";
 
-/// A moment in time, to the second, in UTC.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Moment(Timestamp);
-
-impl Moment {
-    /// The moment so many seconds after the beginning of 1970, in UTC.
-    ///
-    /// None beyond the year 9999.
-    pub fn of_seconds(seconds: i64) -> Option<Self> {
-        Timestamp::from_second(seconds).ok().map(Self)
-    }
-
-    /// Seconds since the beginning of 1970, in UTC.
-    pub fn seconds(self) -> i64 {
-        self.0.as_second()
-    }
+/// A moment as RFC 3339 writes it, in UTC: `2026-03-14T18:30:00Z`. What is beyond
+/// the years that it has is written as the nearest that is not.
+pub fn moment_text(moment: Moment) -> String {
+    let end = Timestamp::MAX.as_second();
+    let seconds = moment.seconds().clamp(Timestamp::MIN.as_second(), end);
+    Timestamp::from_second(seconds).map_or_else(|_| String::new(), |at| at.to_string())
 }
 
-impl FromStr for Moment {
-    type Err = BookError;
-
-    /// # Errors
-    /// When it is no moment as RFC 3339 writes it.
-    fn from_str(text: &str) -> Result<Self, BookError> {
-        text.parse::<Timestamp>()
-            .ok()
-            .and_then(|moment| Timestamp::from_second(moment.as_second()).ok())
-            .map(Self)
-            .ok_or_else(|| {
-                BookError::new(
-                    BookErrorKind::Date,
-                    format!("{} is no moment in time", quote(text)),
-                )
-                .with_hint("write it such as 2026-03-14T18:30:00Z")
-            })
-    }
-}
-
-/// As RFC 3339 writes it, in UTC: `2026-03-14T18:30:00Z`.
-impl fmt::Display for Moment {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.0.fmt(f)
-    }
+/// A moment from such a text; a part of a second is left out.
+///
+/// # Errors
+/// When it is no moment as RFC 3339 writes it.
+pub fn read_moment(text: &str) -> Result<Moment, BookError> {
+    let moment = text.parse::<Timestamp>().map_err(|_| {
+        BookError::new(
+            BookErrorKind::Date,
+            format!("{} is no moment in time", quote(text)),
+        )
+        .with_hint("write it such as 2026-03-14T18:30:00Z")
+    })?;
+    Ok(Moment::of_seconds(moment.as_second()))
 }
 
 /// An entry of the journal.
@@ -104,7 +79,7 @@ impl NewEntry {
         if let Some(after) = after {
             put(AFTER, after.to_string());
         }
-        put(AT, self.at.to_string());
+        put(AT, moment_text(self.at));
         put(KIND, self.kind.clone());
         line.extend(self.fields.clone());
         // JSON writes a line feed inside a text as two other characters.
@@ -183,9 +158,7 @@ pub(super) fn read(line: &str) -> Result<Option<JournalEntry>, (usize, BookError
     Ok(Some(JournalEntry {
         id: identifier(ID, &id)?,
         after: after.map(|after| identifier(AFTER, &after)).transpose()?,
-        at: at
-            .parse()
-            .map_err(|error: BookError| (place(line, &at), error.with_field(AT)))?,
+        at: read_moment(&at).map_err(|error| (place(line, &at), error.with_field(AT)))?,
         kind: kind.ok_or_else(|| missing(KIND))?,
         fields,
     }))

@@ -25,7 +25,7 @@ use std::path::Path;
 
 use gutta::blend::record::Identifier;
 
-pub use entry::{JournalEntry, Moment, NewEntry};
+pub use entry::{JournalEntry, NewEntry, moment_text, read_moment};
 
 use crate::error::{BookError, BookErrorKind, BookErrors};
 use crate::page::Faults;

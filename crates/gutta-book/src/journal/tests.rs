@@ -1,7 +1,7 @@
 use std::fs;
 use std::path::Path;
 
-use gutta::blend::record::Identifier;
+use gutta::blend::record::{Identifier, Moment};
 use serde_json::Map;
 
 use super::*;
@@ -15,7 +15,7 @@ fn note(number: u64, text: &str) -> NewEntry {
     fields.insert("text".to_owned(), text.into());
     NewEntry {
         id: id(number),
-        at: Moment::of_seconds(1_770_000_000 + i64::try_from(number).unwrap()).unwrap(),
+        at: Moment::of_seconds(1_770_000_000 + i64::try_from(number).unwrap()),
         kind: "note".to_owned(),
         fields,
     }
@@ -228,4 +228,16 @@ fn a_torn_line_longer_than_any_window_is_set_aside_whole() {
     fs::write(dir.path().join(JOURNAL), &long).unwrap();
     Journal::add(dir.path(), &[note(3, "three")]).unwrap();
     assert_eq!(texts(&Journal::read(dir.path()).unwrap()), ["three"]);
+}
+
+#[test]
+fn a_moment_reads_as_it_is_written() {
+    // 1 770 000 000 s after the beginning of 1970, by `date -u`.
+    let moment = Moment::of_seconds(1_770_000_000);
+    assert_eq!(moment_text(moment), "2026-02-02T02:40:00Z");
+    assert_eq!(read_moment("2026-02-02T02:40:00Z").unwrap(), moment);
+    assert_eq!(read_moment("2026-02-02T03:40:00.9+01:00").unwrap(), moment);
+    assert!(moment_text(Moment::of_seconds(i64::MAX)).starts_with("9999-12-"));
+    let error = read_moment("yesterday").unwrap_err();
+    assert_eq!(error.to_string(), "`yesterday` is no moment in time");
 }

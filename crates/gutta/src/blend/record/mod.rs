@@ -2,5 +2,11 @@
 //! entries and a given time.
 
 mod identifier;
+mod jar;
+mod moment;
+mod stock;
 
 pub use identifier::{Identifier, LONGEST};
+pub use jar::{JarEvent, JarHistory, JarNow, JarStep};
+pub use moment::Moment;
+pub use stock::{LotEvent, LotHistory, LotNow};
