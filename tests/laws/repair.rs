@@ -31,6 +31,7 @@ fn pan(basis: LeafBasis) -> impl Strategy<Value = Restoring> {
                 in_pan: exact(mass),
                 share: Ratio::of_base(share / sum),
                 at: Some(exact(at)),
+                source: None,
                 stock: None,
             });
         Restoring {
@@ -157,6 +158,7 @@ proptest! {
 fn a_stock_that_does_not_reach_is_said() {
     let grams = |g: f64| Mass::of_base(1e-3 * g);
     let part = |name: &str, in_pan: f64, share: f64, stock: Option<f64>| Weighed {
+        source: None,
         name: name.to_owned(),
         in_pan: exact(grams(in_pan)),
         share: Ratio::of_base(share),
@@ -214,6 +216,7 @@ fn what_adding_cannot_do_is_refused() {
         in_pan: grams(10.0),
         share: Ratio::of_base(share),
         at: None,
+        source: None,
         stock: None,
     };
     let pan = Restoring {

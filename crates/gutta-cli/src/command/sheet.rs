@@ -76,7 +76,10 @@ impl SheetArgs {
     /// Reads the flags, asks the library, and says the answer.
     pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
         let question = self.read(shelf)?;
-        let plan = question.sheet.plan().map_err(about_lots)?;
+        let plan = question
+            .sheet
+            .plan()
+            .map_err(|error| about_lots(error, &question.sheet.shares, &question.lots))?;
         Ok(question.say(&plan))
     }
 
@@ -99,6 +102,7 @@ impl SheetArgs {
             },
             scale,
             to: formula.to.as_ref().map(|(_, to)| *to),
+            sources: said.iter().map(|lot| lot.source.clone()).collect(),
             in_bowl: in_bowl.iter().map(|(_, mass)| *mass).collect(),
             ..Sheet::new(
                 formula.leaf.clone(),
@@ -110,7 +114,11 @@ impl SheetArgs {
         let size_typed = match size {
             Some((typed, _)) => Some(typed),
             None => {
-                let least = sheet.restored().map_err(about_lots)?.batch.best();
+                let least = sheet
+                    .restored()
+                    .map_err(|error| about_lots(error, &sheet.shares, &said))?
+                    .batch
+                    .best();
                 sheet.size = SheetSize::AsWeighed(least);
                 None
             }

@@ -204,18 +204,42 @@ impl SizeArgs {
 }
 
 /// What the library declines, about the flag that asks for it.
-pub fn about_lots(error: gutta::Error) -> Failure {
+pub fn about_lots(error: gutta::Error, leaf: &Shares, lots: &[SaidLot]) -> Failure {
     let message = error.to_string();
     let failure = Failure::from(error);
-    if message.starts_with("the moisture of ") {
-        failure.about("--lot")
-    } else if message.starts_with("a finished batch") {
-        failure
-            .about("--to")
-            .hint("type the moisture wanted, such as --to 15%, or --batch with the leaf as weighed")
-    } else {
-        failure.about(FORMULA)
+    let is = |start: &str| message.starts_with(start);
+    if is("the moisture of ") {
+        let mut unknown = leaf.lines().iter().zip(lots);
+        let several = unknown.find(|(line, lot)| {
+            !lot.candidates.is_empty()
+                && message.starts_with(&format!("the moisture of {} is", line.name()))
+        });
+        return match several {
+            Some((line, lot)) => failure.about("--lot").hint(format!(
+                "{} are all {}: name one, such as --lot \"{} = {}\"",
+                lot.candidates.join(", "),
+                line.name(),
+                line.name(),
+                lot.candidates[0]
+            )),
+            None => failure.about("--lot"),
+        };
     }
+    if is("a finished batch") {
+        return failure.about("--to").hint(
+            "type the moisture wanted, such as --to 15%, or --batch with the leaf as weighed",
+        );
+    }
+    let flag = if message.contains("lie in the bowl") {
+        "--in-bowl"
+    } else if is("nothing in this casing") {
+        "--casing"
+    } else if is("what is in ") {
+        "--flavour"
+    } else {
+        FORMULA
+    };
+    failure.about(flag)
 }
 
 /// The lots that a formula is filled from.
@@ -259,7 +283,7 @@ impl LotsArgs {
 
     /// The lots in the order of the leaf. A component that is called like a lot
     /// of the book is that lot, and one that is called like the leaf of one lot
-    /// alone is that.
+    /// alone is that, where no moisture is typed for all.
     pub fn read(&self, leaf: &Shares, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<Lots> {
         let mut named: Vec<Option<(Flag<'_>, usize)>> = vec![None; leaf.lines().len()];
         for text in &self.lot {
@@ -287,23 +311,25 @@ impl LotsArgs {
             .zip(named)
             .map(|(line, named)| match named {
                 Some((flag, at)) => lots::named(flag, at, line.name(), shelf, assumed),
-                None => Ok(
-                    match (&common, lots::called(line.name(), shelf, assumed)?) {
-                        (_, Some(found)) => found,
-                        (Some((reading, moisture)), None) => {
-                            assumed.exact_if(
-                                moisture.is_exact(),
-                                format!("moisture {}", reading.unbroken()),
-                            );
-                            let said = SaidLot {
-                                name: None,
-                                moisture: Some(reading.unbroken_value()),
-                            };
-                            (Some(*moisture), said)
-                        }
-                        (None, None) => (None, SaidLot::default()),
-                    },
-                ),
+                None => match &common {
+                    // What is typed wins over what the book would be asked for.
+                    Some((reading, moisture)) => {
+                        assumed.exact_if(
+                            moisture.is_exact(),
+                            format!("moisture {}", reading.unbroken()),
+                        );
+                        let said = SaidLot {
+                            moisture: Some(reading.unbroken_value()),
+                            source: Some("--at".to_owned()),
+                            ..SaidLot::default()
+                        };
+                        Ok((Some(*moisture), said))
+                    }
+                    None => {
+                        let found = lots::called(line.name(), shelf, assumed)?;
+                        Ok(found.unwrap_or_default())
+                    }
+                },
             });
         let each = each.collect::<Outcome<Vec<_>>>()?;
         let by_leaf: Vec<&str> = leaf

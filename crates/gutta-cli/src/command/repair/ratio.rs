@@ -116,10 +116,11 @@ impl RatioArgs {
         mut assumed: Assumed,
     ) -> Outcome<Answer> {
         let formula = formula::of_book(flag, shelf)?;
-        let (lots, _) = self.lots.read(&formula.leaf, shelf, &mut assumed)?;
-        let lines = formula.leaf.lines().iter().zip(lots);
+        let (lots, said) = self.lots.read(&formula.leaf, shelf, &mut assumed)?;
+        let lines = formula.leaf.lines().iter().zip(lots).zip(&said);
         let mut parts: Vec<Weighed> = lines
-            .map(|(line, at)| Weighed {
+            .map(|((line, at), lot)| Weighed {
+                source: lot.source.clone(),
                 name: line.name().to_owned(),
                 in_pan: Measured::exact(Mass::of_base(0.0)),
                 share: line.share(),
@@ -157,6 +158,8 @@ impl RatioArgs {
                 name: parts[at].name.clone(),
                 share: parts[at].share,
                 at: part.at.or(parts[at].at),
+                // A moisture of its own is found on nothing else.
+                source: parts[at].source.clone().filter(|_| part.at.is_none()),
                 ..part
             };
         }
@@ -164,7 +167,9 @@ impl RatioArgs {
             parts,
             basis: formula.basis,
         };
-        let restored = restoring.restore().map_err(about_lots)?;
+        let restored = restoring
+            .restore()
+            .map_err(|error| about_lots(error, &formula.leaf, &said))?;
         let first = typed.into_iter().flatten().next();
         let mut answer = speak::ratio(&restoring, &restored, tolerance, first, scale, assumed);
         answer.next.push(format!(
@@ -207,6 +212,7 @@ fn component<'a>(
     };
     let part = Weighed {
         name: String::new(),
+        source: None,
         in_pan,
         share: Ratio::of_base(0.0),
         at,

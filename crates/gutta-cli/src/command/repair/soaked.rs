@@ -116,16 +116,19 @@ impl SoakedArgs {
             "type its name, such as --onto oriental",
         )?;
         let at = formula::component(&formula.leaf, onto, onto.text.trim())?;
-        let (lots, _) = self.lots.read(&formula.leaf, shelf, &mut assumed)?;
+        let (lots, said) = self.lots.read(&formula.leaf, shelf, &mut assumed)?;
         let size = SheetSize::AsWeighed(batch.mass.value());
         let mut sheet = Sheet {
             lots,
+            sources: said.iter().map(|lot| lot.source.clone()).collect(),
             ..Sheet::new(formula.leaf.clone(), formula.basis, size)
         };
         formula.put_liquids(&mut sheet, shelf, &mut assumed)?;
         // What soaks is what was dropped: the casing is on all of the leaf.
         sheet.casings.clear();
-        let plan = sheet.plan().map_err(about_lots)?;
+        let plan = sheet
+            .plan()
+            .map_err(|error| about_lots(error, &formula.leaf, &said))?;
         let line = plan.lines.iter().find(|line| line.component == at);
         let ([flavour], Some(line)) = (plan.flavours.as_slice(), line) else {
             return Err(flag
