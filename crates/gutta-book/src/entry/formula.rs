@@ -317,7 +317,7 @@ fn no_such(no: &NoSuchName) -> BookError {
 
 /// The moisture wanted, on either basis.
 fn moisture(fields: &Fields<'_>, faults: &mut Faults<'_>) -> Option<(Reading, Moisture)> {
-    let text = fields.text(&MOISTURE, faults)?;
+    let text = fields.text_or(&MOISTURE, faults, |number| format!("write \"{number} %\""))?;
     let found = read_quantity(text.value(), &[Kind::Share])
         .and_then(|reading| Ok((reading.clone(), Moisture::read_target(&reading)?)));
     match found {

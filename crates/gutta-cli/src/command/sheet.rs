@@ -9,7 +9,7 @@ use super::formula::args::{FormulaArgs, LotsArgs, SizeArgs, about_lots};
 use super::html::HtmlArgs;
 use crate::answer::Answer;
 use crate::failure::Outcome;
-use crate::resolve::formula::{Formula, component};
+use crate::resolve::formula::Formula;
 use crate::resolve::shelf::Shelf;
 use crate::resolve::{self, Assumed, Flag, drop, is_water, liquid};
 use crate::speak::sheet::Question;
@@ -196,7 +196,7 @@ impl SheetArgs {
                     .wrong("missing", "it is not said what of the formula it is")
                     .hint("type mass and component, such as --in-bowl \"36.8g oriental\""));
             }
-            let at = component(&formula.leaf, flag, name)?;
+            let at = formula.leaf_at(flag, name)?;
             if bowl[at].0.is_some() {
                 return Err(flag
                     .wrong("duplicate", format!("{name} stands twice"))

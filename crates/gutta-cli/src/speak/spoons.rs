@@ -71,9 +71,10 @@ pub fn spoons(
     });
     answer.put(&TOTAL, &grams.total);
     answer.put_rows(&LINES, rows);
+    let on_scale = Voice::plain(recipe.scale);
     answer.check = format!(
         "the recipe's spoonfuls together: the scale reads {}",
-        voice.weight(&grams.total)
+        on_scale.mass_shown(grams.total.best())
     );
     if grams.total.u() > 0.0 {
         answer.doubt.push(format!(
@@ -103,8 +104,9 @@ pub fn spoons(
         })
         .collect();
     answer.next.push(format!(
-        "from now on weigh: gutta sheet {} --batch …",
-        lines.join(" ")
+        "from now on weigh: gutta sheet {} --batch {}",
+        lines.join(" "),
+        voice.mass(grams.total.best()).replace('\u{a0}', "")
     ));
     for (line, mass) in recipe.lines.iter().zip(&grams.lines) {
         answer.working.push(format!(

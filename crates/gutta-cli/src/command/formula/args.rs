@@ -14,11 +14,12 @@ use crate::resolve::formula::{self, Formula};
 use crate::resolve::lots::{self, SaidLot};
 use crate::resolve::shelf::Shelf;
 use crate::resolve::{Assumed, Flag};
+use crate::say::shell_word;
 
 /// A formula, of the book or typed.
 #[derive(Debug, Args)]
 pub struct FormulaArgs {
-    /// A formula of the book, or its lines: "46 % flue-cured" "3 parts oriental"
+    /// A formula of the book, evening or of a version evening:1; or its lines: "46 % flue-cured" "54 % oriental"
     #[arg(value_name = "FORMULA")]
     formula: Vec<String>,
     /// What the shares that are typed are of
@@ -77,7 +78,7 @@ impl FormulaArgs {
                 "name one of the book, such as evening, or type its lines: \"46 % flue-cured\" \"54 % oriental\"",
             )),
             [name] if !begins_with_a_number(name) => {
-                let formula = formula::of_book(Flag::new(flag, name), shelf)?;
+                let formula = formula::of_book(Flag::new(flag, name), shelf, assumed)?;
                 if self.shares.is_some() {
                     return Err(Failure::unreadable(
                         "clash",
@@ -88,7 +89,7 @@ impl FormulaArgs {
                 }
                 Ok(formula)
             }
-            lines => self.typed(lines, flag, assumed),
+            lines => self.typed(lines, flag, shelf, assumed),
         }
     }
 
@@ -96,10 +97,11 @@ impl FormulaArgs {
         &self,
         typed: &[String],
         flag: &'static str,
+        shelf: &Shelf,
         assumed: &mut Assumed,
     ) -> Outcome<Formula> {
         let lines: Vec<ShareLine> = lines(flag, typed)?;
-        let leaf = ShareLine::together(&lines).map_err(|(at, error)| {
+        let written = ShareLine::together(&lines).map_err(|(at, error)| {
             match at.and_then(|at| typed.get(at)) {
                 Some(text) => Flag::new(flag, text).fail(error),
                 None => Failure::from(error).about(flag),
@@ -117,8 +119,8 @@ impl FormulaArgs {
         };
         Ok(Formula {
             title: "This formula".to_owned(),
-            written: leaf.clone(),
-            leaf,
+            leaf: formula::opened(flag, &written, basis, shelf, assumed)?,
+            written,
             basis,
             flavours: Vec::new(),
             casings: Vec::new(),
@@ -257,6 +259,15 @@ pub struct LotsArgs {
 pub type Lots = (Vec<Option<Measured<Moisture>>>, Vec<SaidLot>);
 
 impl LotsArgs {
+    /// The flags as they were typed.
+    pub fn typed(&self) -> String {
+        let lots = self.lot.iter().map(|lot| ("--lot", lot));
+        let at = self.at.iter().map(|at| ("--at", at));
+        lots.chain(at).fold(String::new(), |again, (flag, text)| {
+            again + &format!(" {flag} {}", shell_word(text))
+        })
+    }
+
     /// Lots go with a formula of the book.
     pub fn refuse_without(&self, formula: &str) -> Outcome<()> {
         let flag = match (&self.lot.first(), &self.at) {

@@ -105,6 +105,20 @@ impl RatioArgs {
         ))
     }
 
+    /// The flags that the sheet needs too, as they were typed.
+    fn typed_again(&self, shelf: &Shelf) -> String {
+        let mut again = self.lots.typed();
+        for (flag, text) in [
+            ("--scale", self.scale.as_deref()),
+            ("--book", shelf.named()),
+        ] {
+            if let Some(text) = text {
+                again += &format!(" {flag} {}", shell_word(text));
+            }
+        }
+        again
+    }
+
     /// The pan against a formula of the book; what is not in it yet is typed by
     /// nobody.
     fn by_formula(
@@ -115,7 +129,7 @@ impl RatioArgs {
         shelf: &Shelf,
         mut assumed: Assumed,
     ) -> Outcome<Answer> {
-        let formula = formula::of_book(flag, shelf)?;
+        let formula = formula::of_book(flag, shelf, &mut assumed)?;
         let (lots, said) = self.lots.read(&formula.leaf, shelf, &mut assumed)?;
         let lines = formula.leaf.lines().iter().zip(lots).zip(&said);
         let mut parts: Vec<Weighed> = lines
@@ -138,7 +152,7 @@ impl RatioArgs {
                     .wrong("missing", "the component has no name")
                     .hint("type each as it lies in the pan with its name: \"36.8g flue-cured\""));
             }
-            let at = formula::component(&formula.leaf, flag, rest)?;
+            let at = formula.leaf_at(flag, rest)?;
             if typed[at].is_some() {
                 return Err(flag
                     .wrong("duplicate", format!("{rest} stands twice"))
@@ -173,8 +187,9 @@ impl RatioArgs {
         let first = typed.into_iter().flatten().next();
         let mut answer = speak::ratio(&restoring, &restored, tolerance, first, scale, assumed);
         answer.next.push(format!(
-            "the new sheet, with flavour and water for the new size: gutta sheet {}{in_bowl}",
-            shell_word(flag.text)
+            "the new sheet, with flavour and water for the new size: gutta sheet {}{in_bowl}{}",
+            shell_word(flag.text),
+            self.typed_again(shelf)
         ));
         Ok(answer)
     }

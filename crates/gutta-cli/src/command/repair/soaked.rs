@@ -108,14 +108,14 @@ impl SoakedArgs {
         shelf: &Shelf,
         mut assumed: Assumed,
     ) -> Outcome<Answer> {
-        let formula = formula::of_book(flag, shelf)?;
+        let formula = formula::of_book(flag, shelf, &mut assumed)?;
         let onto = Flag::needed(
             "--onto",
             "the component that the flavouring went onto",
             self.onto.as_ref(),
             "type its name, such as --onto oriental",
         )?;
-        let at = formula::component(&formula.leaf, onto, onto.text.trim())?;
+        let at = formula.leaf_at(onto, onto.text.trim())?;
         let (lots, said) = self.lots.read(&formula.leaf, shelf, &mut assumed)?;
         let size = SheetSize::AsWeighed(batch.mass.value());
         let mut sheet = Sheet {
@@ -134,7 +134,10 @@ impl SoakedArgs {
             return Err(flag
                 .wrong(
                     "ambiguous",
-                    format!("{} has {} flavourings", formula.title, plan.flavours.len()),
+                    match plan.flavours.len() {
+                        0 => format!("{} has no flavouring", formula.title),
+                        several => format!("{} has {several} flavourings", formula.title),
+                    },
                 )
                 .hint("type what went on, and onto what: --component 90g --flavouring 3.0g"));
         };

@@ -3,8 +3,8 @@
 mod picture;
 mod steps;
 
-use gutta::bench::FirstRule;
-use gutta::blend::sheet::{Flavoured, Line, Planned, Sheet, SheetSize};
+use gutta::bench::{FirstRule, LeafBasis};
+use gutta::blend::sheet::{FlavourLine, Flavoured, Line, Planned, Sheet, SheetSize};
 use gutta::measure::{Digits, Drops, Mass, Ratio, Reading, Scalar, Unit, quantity};
 use gutta::{Caution, Estimate, Moisture, WateringPlan};
 
@@ -40,11 +40,14 @@ keys! {
     LINES = "lines": Shape::Rows { always: &[&COMPONENT, &MASS, &TOLERANCE, &READS], known: &[&LOT, &IN_BOWL, &GROSS, &ERROR, &PREMIX, &PREMIX_BASE, &TAKE, &BASE_LEFT] }, "the weighings of leaf, in their order";
     LIQUID = "liquid": Shape::Text, "the liquid";
     VOLUME = "volume": Shape::Quantity(JsonUnit::Millilitre), "the same as a volume";
+    REACHED = "dose_reached": Shape::Quantity(JsonUnit::GramPerKilogram), "the dose that the whole drops reach, on leaf as weighed";
+    REACHED_DRY = "dose_reached_dry": Shape::Quantity(JsonUnit::GramPerKilogram), "the dose that they reach on dry leaf";
     COUNT = "drops": DROPS, "the whole drops, where it is counted";
     CASINGS = "casings": Shape::Rows { always: &[&LIQUID, &MASS, &READS], known: &[] }, "the casings, in the order they go on";
-    FLAVOURS = "flavours": Shape::Rows { always: &[&LIQUID, &MASS, &READS], known: &[&VOLUME, &COUNT] }, "the flavourings, in the order they go on";
+    FLAVOURS = "flavours": Shape::Rows { always: &[&LIQUID, &MASS, &READS], known: &[&VOLUME, &COUNT, &REACHED, &REACHED_DRY] }, "the flavourings, in the order they go on";
     WATER = "water": GRAMS, "the water to add, in full";
     WATER_DROPS = "water_drops": DROPS, "the water in whole drops, where it is counted";
+    MOISTURE_REACHED = "moisture_reached": PERCENT, "the moisture that the whole drops reach, wet basis";
     FIRST = "first_addition": GRAMS, "the water to add before the first check";
     FIRST_DROPS = "first_drops": DROPS, "the same in whole drops, where it is counted";
     TO_LOSE = "water_to_lose": GRAMS, "the water to air off";
@@ -74,6 +77,7 @@ pub static FORMS: &[Form] = &[
         known: &[
             &WATER,
             &WATER_DROPS,
+            &MOISTURE_REACHED,
             &FIRST,
             &FIRST_DROPS,
             &DRY,
@@ -141,9 +145,15 @@ pub struct Question {
 
 impl Question {
     fn voice(&self) -> Voice {
-        match self.size.as_ref().or(self.typed.as_ref()) {
-            Some(typed) => Voice::of(typed, self.sheet.scale),
-            None => Voice::plain(self.sheet.scale),
+        // A column of weighings has one unit: ounces where they were typed, else the
+        // scale's grams.
+        let typed = self.size.as_ref().or(self.typed.as_ref());
+        let is_customary = |typed: &&Reading| [Unit::OUNCE, Unit::POUND].contains(&typed.unit());
+        match typed {
+            Some(typed) if is_customary(&typed) || typed.unit() == Unit::GRAM => {
+                Voice::of(typed, self.sheet.scale)
+            }
+            _ => Voice::plain(self.sheet.scale),
         }
     }
 
@@ -225,6 +235,8 @@ impl Question {
                 .iter()
                 .cloned()
                 .chain(answer.next.iter().cloned())
+                .chain(answer.doubt.iter().map(|line| format!("doubt: {line}")))
+                .chain(answer.assumed.iter().map(|line| format!("assumed: {line}")))
                 .collect(),
             cautions: answer.cautions.clone(),
             picture: picture::of(plan),
@@ -250,7 +262,7 @@ impl Question {
             .collect();
         answer.put_exact(&OFF, restored.off_if_left.base());
         answer.details.push(format!(
-            "Leave it as it is: {}; at most {} points off.",
+            "As it lies: {}; at most {} points off.",
             left.join(", "),
             say::plain(restored.off_if_left.base() * 100.0)
         ));
@@ -338,6 +350,7 @@ impl Question {
             answer.put_exact(&FIRST, water.first.water.base());
             if let Some(drops) = water.counted() {
                 answer.put_exact(&WATER_DROPS, drops.whole.count());
+                answer.put(&MOISTURE_REACHED, &drops.moisture);
                 let first = water.first.drops.unwrap_or(Drops::new(0.0));
                 answer.put_exact(&FIRST_DROPS, first.count());
             }
@@ -455,13 +468,36 @@ impl Question {
                 say::base(self.sheet.tolerance.base(), Unit::PERCENT)
             ));
         }
+        let counted = match &plan.water {
+            Some((_, WateringPlan::Add(water))) => water.counted().is_some(),
+            _ => false,
+        };
+        if let Some(dropper) = self.water_dropper.as_ref().filter(|_| !counted) {
+            answer.next.push(format!(
+                "dropper {dropper} is not needed: {}",
+                match &plan.water {
+                    Some((_, WateringPlan::Add(_))) => "so much water is weighed, not counted",
+                    _ => "no water goes on",
+                }
+            ));
+        }
         for (flavour, line) in plan.flavours.iter().zip(&self.sheet.flavours) {
+            if let Some(reached) = steps::reached(flavour, line) {
+                answer.next.push(format!(
+                    "whole drops of {} miss the dose: {} {reached}; a larger batch or a dilution comes nearer",
+                    line.liquid.name,
+                    self.amount(flavour)
+                ));
+            }
             let exact = flavour.dosed.drops_exact.as_ref();
             if let Some(exact) = exact.filter(|_| flavour.is_less_than_a_drop()) {
                 answer.next.push(format!(
-                    "{} of {} cannot be counted: dilute it first, gutta dilute says how",
+                    "{} of {} cannot be counted: dilute it first, gutta dilute \"{}\" --leaf {}{} --dilution-drop … --scale …",
                     say::drops(exact),
-                    line.liquid.name
+                    line.liquid.name,
+                    say::base(line.dose.base(), Unit::GRAM_PER_KILOGRAM).replace('\u{a0}', " "),
+                    say::base(plan.leaf.base(), Unit::GRAM).replace('\u{a0}', ""),
+                    on_leaf(line, plan)
                 ));
             }
         }
@@ -601,16 +637,33 @@ impl Question {
 
     fn working(&self, answer: &mut Answer, plan: &Planned) {
         let voice = self.voice();
+        if let Some((watering, water)) = &plan.water {
+            let pile = match water {
+                WateringPlan::Add(plan) => Some(plan.pile),
+                WateringPlan::Dry(plan) => Some(plan.pile),
+                WateringPlan::Nothing(_) => None,
+            };
+            answer.working.extend(pile.map(|pile| {
+                format!(
+                    "water = {} dry × {} / (1 − {}) − {} of water there = {}",
+                    voice.mass(pile.dry_matter()),
+                    self.target(),
+                    self.target(),
+                    voice.mass(pile.water()),
+                    voice.mass(pile.water_to(watering.to))
+                )
+            }));
+        }
         for line in &plan.lines {
             let share = self.sheet.shares.lines()[line.component].share();
             let share = say::base(share.base(), Unit::PERCENT);
             let what = self.name(line.component);
             answer.working.push(match self.sheet.basis {
-                gutta::bench::LeafBasis::AsWeighed => format!(
+                LeafBasis::AsWeighed => format!(
                     "{what} = {share} of the leaf as weighed = {}",
                     voice.mass(line.mass.best())
                 ),
-                gutta::bench::LeafBasis::Dry => format!(
+                LeafBasis::Dry => format!(
                     "{what} = {share} of the dry leaf, over 1 − moisture = {}",
                     voice.mass(line.mass.best())
                 ),
@@ -645,5 +698,17 @@ impl<'a> End<'a> {
                 moisture: question.target(),
             },
         }
+    }
+}
+
+/// The flags that say how a dose is counted on the leaf of the sheet.
+fn on_leaf(line: &FlavourLine, plan: &Planned) -> String {
+    match (line.basis, &plan.moisture) {
+        (LeafBasis::Dry, Some(moisture)) => format!(
+            " --basis dry --at {}",
+            say::estimate(moisture, Unit::PERCENT).replace('\u{a0}', "")
+        ),
+        (LeafBasis::Dry, None) => " --basis dry".to_owned(),
+        (LeafBasis::AsWeighed, _) => " --basis as-weighed".to_owned(),
     }
 }

@@ -198,7 +198,11 @@ fn blamed(
     names: &[&str],
     number: &impl Fn(&ShareLine) -> f64,
 ) -> Option<usize> {
-    (0..lines.len()).find(|i| names[..*i].contains(&names[*i]) || number(&lines[*i]) <= 0.0)
+    let is_twice = |i: &usize| {
+        let name = names[*i].to_lowercase();
+        names[..*i].iter().any(|other| other.to_lowercase() == name)
+    };
+    (0..lines.len()).find(|i| is_twice(i) || number(&lines[*i]) <= 0.0)
 }
 
 /// What stands in front of the colon of a liquid's line, and its name.

@@ -108,6 +108,8 @@ pub struct Planned {
     pub flavours: Vec<Flavoured>,
     /// What lies in the bowl before the water, carrier still there.
     pub before_water: Mass,
+    /// The carrier of it, which leaves while it airs.
+    pub carrier: Mass,
     /// What is to be done about the moisture, where one is wanted, and the
     /// question that it answers.
     pub water: Option<(Watering, WateringPlan)>,
@@ -167,6 +169,7 @@ impl Sheet {
         Ok(Planned {
             leaf: leaf.total.value(),
             before_water: on.iter().fold(leaf.total.value(), |sum, mass| sum + *mass),
+            carrier: liquids::carrier(&casings, &flavours),
             lines: leaf.lines,
             dry_matter: leaf.dry_matter,
             moisture: leaf.moisture,
