@@ -4,6 +4,7 @@ mod air;
 mod answers;
 mod casing;
 mod examples;
+mod formulas;
 mod liquids;
 mod program;
 mod readme;

@@ -60,9 +60,11 @@ impl Refusal {
             ] => {
                 format!("moisture {verb}")
             }
+            ["gutta", "formula", verb, ..] => format!("formula {verb}"),
             [
                 "gutta",
-                verb @ ("water" | "dropper" | "dose" | "casing" | "moisture" | "schema" | "help"),
+                verb @ ("water" | "sheet" | "dropper" | "dose" | "casing" | "moisture" | "schema"
+                | "help"),
                 ..,
             ]
             | ["gutta", "--book", _, verb, ..] => verb.to_owned(),
