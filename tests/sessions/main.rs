@@ -13,6 +13,8 @@ mod repair;
 mod roads;
 mod schemas;
 mod screens;
+mod sheet;
+mod sheet_refusals;
 mod slips;
 mod small_dose_refusals;
 mod small_doses;

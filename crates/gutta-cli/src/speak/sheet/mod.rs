@@ -205,7 +205,7 @@ impl Question {
                 voice.mass_shown(plan.before_water)
             ),
         };
-        doubt(&mut answer, voice, plan);
+        doubt(&mut answer, voice, &self.sheet, plan);
         self.next(&mut answer, plan);
         self.cautions(&mut answer, plan);
         let steps = self.steps(plan);
@@ -594,7 +594,7 @@ impl<'a> End<'a> {
     }
 }
 
-fn doubt(answer: &mut Answer, voice: Voice, plan: &Planned) {
+fn doubt(answer: &mut Answer, voice: Voice, sheet: &Sheet, plan: &Planned) {
     let water = match &plan.water {
         Some((_, WateringPlan::Add(plan))) => Some(("the water", &plan.water)),
         Some((_, WateringPlan::Dry(plan))) => Some(("the water to air off", &plan.water)),
@@ -614,8 +614,13 @@ fn doubt(answer: &mut Answer, voice: Voice, plan: &Planned) {
         ));
     }
     if answer.doubt.is_empty() {
-        answer
-            .doubt
-            .push("not known: give the lots' moistures with their ±, and the scale".to_owned());
+        let and_scale = if sheet.scale.is_none() {
+            ", and the scale"
+        } else {
+            ""
+        };
+        answer.doubt.push(format!(
+            "not known: give the lots' moistures with their ±{and_scale}"
+        ));
     }
 }

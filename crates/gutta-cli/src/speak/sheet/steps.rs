@@ -33,7 +33,8 @@ impl Question {
                 )
             });
         }
-        if plan.lines.len() > 1 {
+        let goes_on_others = !plan.lines.is_empty() && there.base() > 0.0;
+        if plan.lines.len() > 1 || goes_on_others {
             steps.push(Step::hands("toss until it is even"));
         }
         let mut on = plan.leaf;
