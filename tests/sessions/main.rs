@@ -6,6 +6,7 @@ mod casing;
 mod examples;
 mod formulas;
 mod liquids;
+mod pages;
 mod program;
 mod readme;
 mod refusals;

@@ -1,11 +1,11 @@
 //! The weigh sheet: the answer in a line, the steps, and what to know.
 
+mod next;
 mod picture;
 mod steps;
 
-use gutta::bench::FirstRule;
 use gutta::blend::sheet::{Flavoured, Line, Planned, Sheet, SheetSize};
-use gutta::measure::{Digits, Drops, Mass, Ratio, Reading, Scalar, Unit, quantity};
+use gutta::measure::{Drops, Mass, Reading, Scalar, Unit};
 use gutta::{Caution, Estimate, WateringPlan};
 
 use super::{keys, mould};
@@ -437,85 +437,6 @@ impl Question {
             facts.push(("Scale", format!("reads to {step}")));
         }
         facts
-    }
-
-    fn next(&self, answer: &mut Answer, plan: &Planned) {
-        self.premixes(answer, plan);
-        let coarse = plan.lines.iter().any(|line| line.too_small.is_some());
-        if let Some(smallest) = plan.smallest.as_ref().filter(|_| coarse) {
-            answer.next.push(format!(
-                "or make {} of leaf or more: the smallest batch of which this scale weighs {} within {}",
-                self.voice().mass(smallest.batch),
-                smallest.line,
-                say::base(self.sheet.tolerance.base(), Unit::PERCENT)
-            ));
-        }
-        for (flavour, line) in plan.flavours.iter().zip(&self.sheet.flavours) {
-            let exact = flavour.dosed.drops_exact.as_ref();
-            if let Some(exact) = exact.filter(|_| flavour.is_less_than_a_drop()) {
-                answer.next.push(format!(
-                    "{} of {} cannot be counted: dilute it first, gutta dilute says how",
-                    say::drops(exact),
-                    line.liquid.name
-                ));
-            }
-        }
-        let first = match &plan.water {
-            Some((_, WateringPlan::Add(water))) => Some(water.first.rule),
-            _ => None,
-        };
-        if first == Some(FirstRule::TooLoose) {
-            answer.next.push(
-                "the lots are too loosely known to water by: measure the moisture of the mixed leaf first, an oven dish of it or a jar"
-                    .to_owned(),
-            );
-        }
-    }
-
-    /// The lines that the scale does not weigh, and what mends them.
-    fn premixes(&self, answer: &mut Answer, plan: &Planned) {
-        let voice = self.voice();
-        let percent = |ratio: Ratio| quantity(ratio.base(), Unit::PERCENT, Digits::AtMost(2));
-        let tolerance = percent(self.sheet.tolerance);
-        let base = plan
-            .lines
-            .iter()
-            .max_by(|a, b| a.mass.best().base().total_cmp(&b.mass.best().base()));
-        let Some(base) = base else { return };
-        let name = self.name(base.component);
-        let mut left = base.mass.best();
-        let mut is_mixed = false;
-        for line in &plan.lines {
-            let Some(small) = &line.too_small else {
-                continue;
-            };
-            let too_coarse = format!(
-                "{} of {} is too little for this scale: it may be {} off, and {tolerance} is put up with",
-                voice.mass(line.mass.best()),
-                self.name(line.component),
-                percent(small.error)
-            );
-            answer.next.push(match &small.premix {
-                Some((premix, take)) => {
-                    left -= take.base_in_take;
-                    is_mixed = true;
-                    format!(
-                        "{too_coarse}. Pre-mix: {} of it evenly through {} of {name}; take {} of that in its place: within {}",
-                        voice.mass(premix.condiment),
-                        voice.mass(premix.base),
-                        voice.mass(take.take),
-                        percent(take.error)
-                    )
-                }
-                None => too_coarse,
-            });
-        }
-        if is_mixed {
-            answer.next.push(format!(
-                "with what the pre-mix brings, weigh only {} of {name}",
-                voice.mass(left)
-            ));
-        }
     }
 
     fn cautions(&mut self, answer: &mut Answer, plan: &Planned) {
