@@ -15,16 +15,9 @@ pub struct HtmlArgs {
     /// Write the sheet as a page to print, such as sheet.html
     #[arg(long, value_name = "FILE")]
     html: Option<String>,
-    /// What it is printed on
-    #[arg(
-        long,
-        value_name = "PAPER",
-        value_enum,
-        default_value = "a5",
-        hide_default_value = true,
-        requires = "html"
-    )]
-    paper: PaperWord,
+    /// What it is printed on [a5]
+    #[arg(long, value_name = "PAPER", value_enum)]
+    paper: Option<PaperWord>,
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -39,7 +32,14 @@ impl HtmlArgs {
     /// Writes the page, where one is asked for, and says so.
     pub fn write(&self, answer: &mut Answer, folder: &Path) -> Outcome<()> {
         let Some(flag) = Flag::of("--html", self.html.as_ref()) else {
-            return Ok(());
+            return match self.paper {
+                Some(_) => Err(Failure::missing(
+                    "--html",
+                    "--paper is about the page to print, and none is asked for",
+                )
+                .hint("name the file to write, such as --html sheet.html, or leave --paper out")),
+                None => Ok(()),
+            };
         };
         if flag.text.trim().is_empty() {
             return Err(Failure::missing(flag.name, "no file is named")
@@ -49,8 +49,8 @@ impl HtmlArgs {
             return Ok(());
         };
         let paper = match self.paper {
-            PaperWord::A5 => Paper::A5,
-            PaperWord::HalfLetter => Paper::HalfLetter,
+            Some(PaperWord::HalfLetter) => Paper::HalfLetter,
+            Some(PaperWord::A5) | None => Paper::A5,
         };
         let page = html::page(document, paper)?;
         gutta_book::write_page(&folder.join(flag.text), &page).map_err(|error| {

@@ -40,16 +40,17 @@ const NAME: &str = "sheet.html";
 pub fn page(document: &Document, paper: Paper) -> Outcome<String> {
     let mut environment = Environment::new();
     environment.set_undefined_behavior(UndefinedBehavior::SemiStrict);
+    let fitted = fit::fit(document, paper);
     let context = context! {
         title => plain(&document.title),
         paper => paper.css(),
-        size => fit::size(document, paper),
+        size => fitted.size,
         facts => document.facts.iter().map(|(label, text)| context! {
             label => *label,
             text => plain(text),
         }).collect::<Vec<Value>>(),
         steps => document.steps.iter().map(step).collect::<Vec<Value>>(),
-        notes => document.notes.iter().map(|note| plain(note)).collect::<Vec<_>>(),
+        notes => fitted.notes.iter().map(|note| plain(note)).collect::<Vec<_>>(),
         cautions => document.cautions.iter().map(|line| plain(line)).collect::<Vec<_>>(),
         picture => document.picture.as_ref().map(picture),
     };

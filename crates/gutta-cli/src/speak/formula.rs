@@ -61,14 +61,6 @@ const fn basis_word(basis: LeafBasis) -> &'static str {
     }
 }
 
-/// `as weighed`, `counted dry`.
-pub const fn on(basis: LeafBasis) -> &'static str {
-    match basis {
-        LeafBasis::AsWeighed => "as weighed",
-        LeafBasis::Dry => "counted dry",
-    }
-}
-
 fn percent(share: Ratio) -> String {
     say::base(share.base(), Unit::PERCENT)
 }

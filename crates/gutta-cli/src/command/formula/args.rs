@@ -48,6 +48,14 @@ pub const FORMULA: &str = "FORMULA";
 impl FormulaArgs {
     /// Reads the formula; what is typed beside one of the book wins over it.
     pub fn read(&self, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<Formula> {
+        let formula = self.beside_another(shelf, assumed)?;
+        self.refuse_shares_of_the_book(&[])?;
+        Ok(formula)
+    }
+
+    /// Reads the formula where another stands beside it, which --shares may be
+    /// about.
+    pub fn beside_another(&self, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<Formula> {
         let mut formula = self.of(&self.formula, FORMULA, shelf, assumed)?;
         if !self.flavour.is_empty() {
             formula.flavours = lines("--flavour", &self.flavour)?;
@@ -65,6 +73,25 @@ impl FormulaArgs {
         Ok(formula)
     }
 
+    /// What the shares of a formula of the book are of stands there: --shares is
+    /// about lines that are typed, here or as `others`.
+    pub fn refuse_shares_of_the_book(&self, others: &[String]) -> Outcome<()> {
+        let [name] = self.formula.as_slice() else {
+            return Ok(());
+        };
+        let lines_are_typed =
+            |texts: &[String]| texts.iter().any(|text| begins_with_a_number(text));
+        if self.shares.is_none() || lines_are_typed(&self.formula) || lines_are_typed(others) {
+            return Ok(());
+        }
+        Err(Failure::unreadable(
+            "clash",
+            format!("what the shares of {name} are of stands in the book"),
+        )
+        .about("--shares")
+        .hint("leave --shares out, or type the lines of the formula"))
+    }
+
     /// The formula of a name or of lines that stand behind a flag.
     pub fn of(
         &self,
@@ -78,16 +105,7 @@ impl FormulaArgs {
                 "name one of the book, such as evening, or type its lines: \"46 % flue-cured\" \"54 % oriental\"",
             )),
             [name] if !begins_with_a_number(name) => {
-                let formula = formula::of_book(Flag::new(flag, name), shelf, assumed)?;
-                if self.shares.is_some() {
-                    return Err(Failure::unreadable(
-                        "clash",
-                        format!("what the shares of {name} are of stands in the book"),
-                    )
-                    .about("--shares")
-                    .hint("leave --shares out, or type the lines of the formula"));
-                }
-                Ok(formula)
+                formula::of_book(Flag::new(flag, name), shelf, assumed)
             }
             lines => self.typed(lines, flag, shelf, assumed),
         }

@@ -24,20 +24,21 @@ pub struct CompareArgs {
 impl CompareArgs {
     pub(super) fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
         let mut assumed = Assumed::default();
-        let before = self.formula.read(shelf, &mut assumed)?;
+        let before = self.formula.beside_another(shelf, &mut assumed)?;
         if self.with.is_empty() {
             return Err(Failure::missing("--with", "there is nothing to compare it with").hint(
                 "name another formula or version, such as --with evening:1, or type its lines, each behind --with",
             ));
         }
+        self.formula.refuse_shares_of_the_book(&self.with)?;
         let after = self.formula.of(&self.with, "--with", shelf, &mut assumed)?;
         if before.basis != after.basis {
             return Err(Failure::refused(format!(
-                "{} counts its shares on leaf {}, and {} {}",
+                "{} counts its shares on {}, and {} on {}",
                 before.title,
-                speak::on(before.basis),
+                speak::leaf(before.basis),
                 after.title,
-                speak::on(after.basis)
+                speak::leaf(after.basis)
             ))
             .about(FORMULA)
             .hint("shares on two bases are no more alike than grams and drops: gutta formula show with the lots gives one of them on the other basis"));

@@ -21,18 +21,67 @@ const COLUMNS: f64 = 22.6;
 /// What they take more where readings with the bowl stand.
 const WITH_BOWL: f64 = 4.5;
 
-/// The size of the letters in points.
-pub fn size(document: &Document, paper: Paper) -> f64 {
+/// Stands in the place of what had no room.
+const MORE: &str = "more is said in the answer of gutta sheet";
+/// A note is not cut shorter than so many letters: then it is left out.
+const SHORTEST: usize = 40;
+
+/// A document so that it is one page.
+pub struct Fitted {
+    /// The size of the letters in points.
+    pub size: f64,
+    /// The notes, cut where even the smallest letters leave no room for them.
+    pub notes: Vec<String>,
+}
+
+/// Fits a document onto a page.
+pub fn fit(document: &Document, paper: Paper) -> Fitted {
+    let mut notes = document.notes.clone();
+    let mut is_cut = false;
+    loop {
+        let size = size(document, &notes, paper);
+        if fits(document, &notes, paper, size) || !cut(&mut notes, is_cut) {
+            return Fitted { size, notes };
+        }
+        is_cut = true;
+    }
+}
+
+/// Halves the longest of the notes; says whether there was one to halve. The last
+/// says that there was more, once one is cut.
+fn cut(notes: &mut Vec<String>, is_cut: bool) -> bool {
+    if is_cut {
+        notes.pop();
+    }
+    let letters = |note: &String| note.chars().count();
+    let Some(at) = (0..notes.len()).max_by_key(|at| letters(&notes[*at])) else {
+        return false;
+    };
+    let half = letters(&notes[at]) / 2;
+    if half < SHORTEST {
+        notes.remove(at);
+    } else {
+        notes[at] = notes[at].chars().take(half).chain(['…']).collect();
+    }
+    notes.push(MORE.to_owned());
+    true
+}
+
+fn fits(document: &Document, notes: &[String], paper: Paper, size: f64) -> bool {
     let (width, height) = paper.inside();
+    down(document, notes, width / size) * size <= height
+}
+
+fn size(document: &Document, notes: &[String], paper: Paper) -> f64 {
     let mut size = LARGEST;
-    while size > SMALLEST && down(document, width / size) * size > height {
+    while size > SMALLEST && !fits(document, notes, paper, size) {
         size -= STEP;
     }
     size
 }
 
 /// How far down a document goes on a page so wide, both in sizes of its letters.
-fn down(document: &Document, width: f64) -> f64 {
+fn down(document: &Document, notes: &[String], width: f64) -> f64 {
     let facts = document
         .facts
         .iter()
@@ -47,7 +96,7 @@ fn down(document: &Document, width: f64) -> f64 {
     };
     let steps = document.steps.iter();
     let steps: f64 = steps.map(|step| of_step(step, width - beside)).sum();
-    head + steps + 0.5 + below(document, width) + 3.2
+    head + steps + 0.5 + below(document, notes, width) + 3.2
 }
 
 /// The lines that so many letters take.
@@ -75,13 +124,13 @@ fn of_step(step: &Step, width: f64) -> f64 {
     words.max(amount).max(reads).max(1.3) + 0.55
 }
 
-fn below(document: &Document, width: f64) -> f64 {
+fn below(document: &Document, notes: &[String], width: f64) -> f64 {
     let beside = match document.picture {
         Some(_) => width * 0.54 - 1.0,
         None => width,
     };
-    let notes = document.notes.iter();
     let notes: f64 = notes
+        .iter()
         .map(|note| lines(note.chars().count(), beside - 1.1, 0.85) * 0.85 * LINE)
         .sum();
     let letters = |caution: &String| caution.chars().count() + 2;

@@ -1,12 +1,14 @@
 //! The weigh sheet: the answer in a line, the steps, and what to know.
 
+mod doubt;
+mod next;
 mod picture;
 mod steps;
 
-use gutta::bench::{FirstRule, LeafBasis};
-use gutta::blend::sheet::{FlavourLine, Flavoured, Line, Planned, Sheet, SheetSize};
-use gutta::measure::{Digits, Drops, Mass, Ratio, Reading, Scalar, Unit, quantity};
-use gutta::{Caution, Estimate, Moisture, WateringPlan};
+use gutta::bench::LeafBasis;
+use gutta::blend::sheet::{Flavoured, Line, Planned, Sheet, SheetSize};
+use gutta::measure::{Drops, Mass, Reading, Scalar, Unit};
+use gutta::{Caution, Estimate, WateringPlan};
 
 use super::{keys, mould};
 use crate::answer::{Answer, JsonUnit, Key, Row, Shape};
@@ -457,108 +459,6 @@ impl Question {
         facts
     }
 
-    fn next(&self, answer: &mut Answer, plan: &Planned) {
-        self.premixes(answer, plan);
-        let coarse = plan.lines.iter().any(|line| line.too_small.is_some());
-        if let Some(smallest) = plan.smallest.as_ref().filter(|_| coarse) {
-            answer.next.push(format!(
-                "or make {} of leaf or more: the smallest batch of which this scale weighs {} within {}",
-                self.voice().mass(smallest.batch),
-                smallest.line,
-                say::base(self.sheet.tolerance.base(), Unit::PERCENT)
-            ));
-        }
-        let counted = match &plan.water {
-            Some((_, WateringPlan::Add(water))) => water.counted().is_some(),
-            _ => false,
-        };
-        if let Some(dropper) = self.water_dropper.as_ref().filter(|_| !counted) {
-            answer.next.push(format!(
-                "dropper {dropper} is not needed: {}",
-                match &plan.water {
-                    Some((_, WateringPlan::Add(_))) => "so much water is weighed, not counted",
-                    _ => "no water goes on",
-                }
-            ));
-        }
-        for (flavour, line) in plan.flavours.iter().zip(&self.sheet.flavours) {
-            if let Some(reached) = steps::reached(flavour, line) {
-                answer.next.push(format!(
-                    "whole drops of {} miss the dose: {} {reached}; a larger batch or a dilution comes nearer",
-                    line.liquid.name,
-                    self.amount(flavour)
-                ));
-            }
-            let exact = flavour.dosed.drops_exact.as_ref();
-            if let Some(exact) = exact.filter(|_| flavour.is_less_than_a_drop()) {
-                answer.next.push(format!(
-                    "{} of {} cannot be counted: dilute it first, gutta dilute \"{}\" --leaf {}{} --dilution-drop … --scale …",
-                    say::drops(exact),
-                    line.liquid.name,
-                    say::base(line.dose.base(), Unit::GRAM_PER_KILOGRAM).replace('\u{a0}', " "),
-                    say::base(plan.leaf.base(), Unit::GRAM).replace('\u{a0}', ""),
-                    on_leaf(line, plan)
-                ));
-            }
-        }
-        let first = match &plan.water {
-            Some((_, WateringPlan::Add(water))) => Some(water.first.rule),
-            _ => None,
-        };
-        if first == Some(FirstRule::TooLoose) {
-            answer.next.push(
-                "the lots are too loosely known to water by: measure the moisture of the mixed leaf first, an oven dish of it or a jar"
-                    .to_owned(),
-            );
-        }
-    }
-
-    /// The lines that the scale does not weigh, and what mends them.
-    fn premixes(&self, answer: &mut Answer, plan: &Planned) {
-        let voice = self.voice();
-        let percent = |ratio: Ratio| quantity(ratio.base(), Unit::PERCENT, Digits::AtMost(2));
-        let tolerance = percent(self.sheet.tolerance);
-        let base = plan
-            .lines
-            .iter()
-            .max_by(|a, b| a.mass.best().base().total_cmp(&b.mass.best().base()));
-        let Some(base) = base else { return };
-        let name = self.name(base.component);
-        let mut left = base.mass.best();
-        let mut is_mixed = false;
-        for line in &plan.lines {
-            let Some(small) = &line.too_small else {
-                continue;
-            };
-            let too_coarse = format!(
-                "{} of {} is too little for this scale: it may be {} off, and {tolerance} is put up with",
-                voice.mass(line.mass.best()),
-                self.name(line.component),
-                percent(small.error)
-            );
-            answer.next.push(match &small.premix {
-                Some((premix, take)) => {
-                    left -= take.base_in_take;
-                    is_mixed = true;
-                    format!(
-                        "{too_coarse}. Pre-mix: {} of it evenly through {} of {name}; take {} of that in its place: within {}",
-                        voice.mass(premix.condiment),
-                        voice.mass(premix.base),
-                        voice.mass(take.take),
-                        percent(take.error)
-                    )
-                }
-                None => too_coarse,
-            });
-        }
-        if is_mixed {
-            answer.next.push(format!(
-                "with what the pre-mix brings, weigh only {} of {name}",
-                voice.mass(left)
-            ));
-        }
-    }
-
     fn cautions(&mut self, answer: &mut Answer, plan: &Planned) {
         answer.cautions.push(Caution::CleanWater.to_string());
         answer.cautions.push(Caution::WetLeaf.to_string());
@@ -584,55 +484,6 @@ impl Question {
             .map(|(flavour, line)| (line.liquid.name.as_str(), flavour.goes_on()));
         let small = say::below_least(liquids.chain(weighed), self.sheet.scale);
         answer.cautions.splice(0..0, small);
-    }
-
-    fn doubt(&self, answer: &mut Answer, plan: &Planned) {
-        let voice = self.voice();
-        let water = match &plan.water {
-            Some((_, WateringPlan::Add(plan))) => Some(("the water", &plan.water)),
-            Some((_, WateringPlan::Dry(plan))) => Some(("the water to air off", &plan.water)),
-            _ => None,
-        };
-        if let Some((what, water)) = water.filter(|(_, water)| water.u() > 0.0) {
-            answer.doubt.push(format!(
-                "{what} {} (95\u{a0}%): {}",
-                voice.with_doubt(water),
-                say::drivers(&say::budget(water))
-            ));
-        }
-        if let Some(moisture) = plan.moisture.as_ref().filter(|moisture| moisture.u() > 0.0) {
-            answer.doubt.push(format!(
-                "the moisture of the lots together {} (95\u{a0}%): {}",
-                say::with_doubt(moisture, Unit::PERCENT),
-                say::drivers(&self.by_lot(moisture))
-            ));
-        }
-        if answer.doubt.is_empty() {
-            answer
-                .doubt
-                .push("not known: give the lots' moistures with their ±, and the scale".to_owned());
-        }
-    }
-
-    /// What the doubt of the lots' moisture is made of, each lot by its component.
-    fn by_lot(&self, moisture: &Estimate<Moisture>) -> Vec<(String, f64)> {
-        let budget = say::budget(moisture).into_iter();
-        let named = budget.map(|(input, share)| {
-            let number = input
-                .rsplit(' ')
-                .next()
-                .and_then(|number| number.parse().ok());
-            let line = number
-                .and_then(|number: usize| self.sheet.shares.lines().get(number.checked_sub(1)?));
-            match line {
-                Some(line) if input.starts_with("moisture") => {
-                    (format!("moisture of {}", line.name()), share)
-                }
-                Some(line) => (line.name().to_owned(), share),
-                None => (input, share),
-            }
-        });
-        named.collect()
     }
 
     fn working(&self, answer: &mut Answer, plan: &Planned) {
@@ -698,17 +549,5 @@ impl<'a> End<'a> {
                 moisture: question.target(),
             },
         }
-    }
-}
-
-/// The flags that say how a dose is counted on the leaf of the sheet.
-fn on_leaf(line: &FlavourLine, plan: &Planned) -> String {
-    match (line.basis, &plan.moisture) {
-        (LeafBasis::Dry, Some(moisture)) => format!(
-            " --basis dry --at {}",
-            say::estimate(moisture, Unit::PERCENT).replace('\u{a0}', "")
-        ),
-        (LeafBasis::Dry, None) => " --basis dry".to_owned(),
-        (LeafBasis::AsWeighed, _) => " --basis as-weighed".to_owned(),
     }
 }
