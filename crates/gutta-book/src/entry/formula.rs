@@ -347,6 +347,16 @@ fn leaf(
 ) -> Option<Shares> {
     for (line, text) in draft.entry.shares.lines().iter().zip(&draft.lines) {
         let blend = blend(line.name(), drafts);
+        if blend.is_none() && line.name().contains(':') {
+            let error = BookError::new(
+                BookErrorKind::NoSuchName,
+                format!("there is no formula {}", quote(line.name())),
+            )
+            .with_hint("behind a : stands the version of a formula; leaf has no : in its name")
+            .with_field(LEAF.name);
+            faults.add(&text.whole(), error);
+            return None;
+        }
         if let Some(blend) = blend.filter(|blend| blend.basis != draft.entry.basis) {
             let word = |basis| match basis {
                 LeafBasis::AsWeighed => "as-weighed",

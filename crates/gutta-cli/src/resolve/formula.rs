@@ -155,6 +155,11 @@ pub fn opened(
     let mut recipes = Recipes::default();
     for line in written.lines() {
         let Some(blend) = shelf.formula_if(line.name())? else {
+            if line.name().contains(':') {
+                return Err(Flag::new(flag, line.name())
+                    .wrong("unknown-name", format!("there is no formula `{}`", line.name()))
+                    .hint("behind a : stands the version of a formula of the book; leaf has no : in its name"));
+            }
             continue;
         };
         if blend.basis != basis {

@@ -65,6 +65,13 @@ pub fn premix(premix: &Premix, plan: &PremixPlan, trial: &Reading, assumed: Assu
         percent(plan.error.base()),
         percent(plan.error_direct.base())
     ));
+    if premix.made() > premix.trial {
+        answer.details.push(format!(
+            "That is {} of pre-mix for a trial of {}: worth it where several are to come, else make the batch larger.",
+            shown(premix.made()),
+            trial.unbroken()
+        ));
+    }
     answer.check = format!(
         "pre-mix and base together, the scale reads {}",
         shown(plan.take + plan.base_to_add)
