@@ -58,7 +58,7 @@ const ROOMS: [(&str, &[&str]); 9] = [
     ("std::io::stdout", &["crates/gutta-cli/src/main.rs"]),
     ("std::io::stderr", &["crates/gutta-cli/src/main.rs"]),
     ("std::thread", &["crates/gutta-cli/src/cores.rs"]),
-    ("std::time", &[]),
+    ("std::time", &["crates/gutta-cli/src/main.rs"]),
     ("std::net", &[]),
 ];
 

@@ -58,6 +58,9 @@ pub use book::Book;
 pub use date::Date;
 pub use entry::{DropperEntry, FormulaEntry, LiquidEntry, LotEntry, ScaleEntry};
 pub use error::{BookError, BookErrorKind, BookErrors, FilePlace};
-pub use journal::{Added, JOURNAL, Journal, JournalEntry, NewEntry, moment_text, read_moment};
+pub use journal::{
+    Added, JOURNAL, JarRecord, Journal, JournalEntry, LotRecord, NewEntry, field, kind,
+    moment_text, read_moment,
+};
 pub use name::{EntryKind, NoSuchName, nearest};
 pub use store::{nearest_book, write_page};

@@ -73,6 +73,8 @@ pub enum JsonUnit {
     GramPerMillilitre,
     /// Millinewtons per metre.
     MillinewtonPerMetre,
+    /// Hours.
+    Hour,
 }
 
 impl JsonUnit {
@@ -93,6 +95,7 @@ impl JsonUnit {
             Self::Millimetre => "mm",
             Self::GramPerMillilitre => "g/mL",
             Self::MillinewtonPerMetre => "mN/m",
+            Self::Hour => "h",
         }
     }
 
@@ -131,6 +134,7 @@ impl JsonUnit {
             Self::Millimetre => Unit::MILLIMETRE,
             Self::GramPerMillilitre => Unit::GRAM_PER_MILLILITRE,
             Self::MillinewtonPerMetre => Unit::MILLINEWTON_PER_METRE,
+            Self::Hour => Unit::HOUR,
             Self::GramPerCubicMetre => return base * 1e3,
             Self::MillilitrePerKilogram => {
                 return Unit::MILLILITRE.from_base(base) * Unit::KILOGRAM.size();
@@ -419,6 +423,14 @@ impl Answer {
         });
     }
 
+    /// Adds a name that somebody typed, or an identifier, under a key.
+    pub fn put_text(&mut self, key: &'static Key, text: String) {
+        self.figures.push(Figure {
+            key,
+            value: Value::Text(text),
+        });
+    }
+
     /// Adds a word under a key.
     pub fn put_word(&mut self, key: &'static Key, word: &'static str) {
         self.figures.push(Figure {
@@ -435,6 +447,8 @@ pub struct Grid {
     pub columns: Vec<&'static str>,
     /// The rows, a text for each column.
     pub rows: Vec<Vec<String>>,
+    /// Whether the columns hold words, which begin at the left, and no figures.
+    pub is_words: bool,
 }
 
 /// What the program says of itself when nothing is asked.

@@ -88,7 +88,7 @@ fn answer(gutta: &Gutta, line: &Line<'_>, session: &Session<'_>) -> Outcome<Stri
     if let Verb::Schema(schema) = verb {
         return schema.text();
     }
-    let mut answer = verb.answer(&gutta.everywhere, &session.folder)?;
+    let mut answer = verb.answer(&gutta.everywhere, session)?;
     if let Some(html) = verb.html() {
         html.write(&mut answer, &session.folder)?;
     }

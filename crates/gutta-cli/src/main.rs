@@ -12,6 +12,15 @@ fn main() -> ExitCode {
         out: &mut out,
         err: &mut err,
         folder: std::env::current_dir().unwrap_or_default(),
+        now: now(),
     };
     ExitCode::from(gutta_cli::run(std::env::args_os(), &mut session).code())
+}
+
+/// Seconds since the beginning of 1970; 0 where the clock stands before it.
+fn now() -> i64 {
+    let since = std::time::UNIX_EPOCH.elapsed();
+    since.map_or(0, |since| {
+        i64::try_from(since.as_secs()).unwrap_or(i64::MAX)
+    })
 }

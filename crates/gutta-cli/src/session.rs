@@ -13,6 +13,8 @@ pub struct Session<'a> {
     pub styled: bool,
     /// The folder that a bench book is looked for from, upwards.
     pub folder: PathBuf,
+    /// The moment of this run, as seconds since the beginning of 1970 in UTC.
+    pub now: i64,
 }
 
 impl Session<'_> {

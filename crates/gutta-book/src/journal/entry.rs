@@ -51,11 +51,10 @@ pub struct JournalEntry {
     pub fields: Map<String, Value>,
 }
 
-/// An entry to be added.
+/// An entry to be added. Its identifier is made of what it says and of the entry
+/// before it, so that no two have one.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NewEntry {
-    /// Its identifier, which no other has.
-    pub id: Identifier,
     /// When it is written.
     pub at: Moment,
     /// What kind of entry it is.
@@ -71,20 +70,44 @@ const AT: &str = "at";
 const KIND: &str = "kind";
 
 impl NewEntry {
-    /// As a line of the journal, with its line feed.
-    pub(super) fn line(&self, after: Option<&Identifier>) -> String {
-        let mut line = Map::new();
-        let mut put = |field: &str, text: String| line.insert(field.to_owned(), text.into());
-        put(ID, self.id.to_string());
+    /// Its identifier, and the line of the journal with its line feed.
+    pub(super) fn line(&self, after: Option<&Identifier>) -> (Identifier, String) {
+        let mut said = Map::new();
+        let mut put = |field: &str, text: String| said.insert(field.to_owned(), text.into());
         if let Some(after) = after {
             put(AFTER, after.to_string());
         }
         put(AT, moment_text(self.at));
         put(KIND, self.kind.clone());
-        line.extend(self.fields.clone());
+        said.extend(self.fields.clone());
+        let said = Value::Object(said);
+        let id = identifier_of(&said.to_string());
+        let mut line = Map::new();
+        line.insert(ID.to_owned(), id.to_string().into());
+        if let Value::Object(said) = said {
+            line.extend(said);
+        }
         // JSON writes a line feed inside a text as two other characters.
-        Value::Object(line).to_string() + "\n"
+        (id, Value::Object(line).to_string() + "\n")
     }
+}
+
+/// The symbols of an entry's identifier beside its check character.
+const SYMBOLS: usize = 7;
+
+/// An identifier from what an entry says.
+///
+/// By the 64-bit hash FNV-1a of Fowler, Noll and Vo, its constants as remembered:
+/// any hash would do that spreads.
+fn identifier_of(said: &str) -> Identifier {
+    const BASIS: u64 = 0xcbf2_9ce4_8422_2325;
+    const PRIME: u64 = 0x0100_0000_01b3;
+    let hash = said.bytes().fold(BASIS, |hash, byte| {
+        (hash ^ u64::from(byte)).wrapping_mul(PRIME)
+    });
+    let all = 31_u64.pow(7);
+    // A number below 31⁷ has seven symbols.
+    Identifier::of(hash % all, SYMBOLS).unwrap_or_else(|_| Identifier::none())
 }
 
 /// An entry from a line; none from a header or an empty line. Where it is wrong,
@@ -118,7 +141,7 @@ pub(super) fn read(line: &str) -> Result<Option<JournalEntry>, (usize, BookError
             )),
         };
     }
-    let mut text = |field: &str| match fields.remove(field) {
+    let mut text = |field: &str| match fields.shift_remove(field) {
         Some(Value::String(text)) => Ok(Some(text)),
         None => Ok(None),
         Some(_) => Err((

@@ -19,6 +19,7 @@
 //! later entry.
 
 mod entry;
+mod read;
 
 use std::collections::HashMap;
 use std::path::Path;
@@ -26,6 +27,7 @@ use std::path::Path;
 use gutta::blend::record::Identifier;
 
 pub use entry::{JournalEntry, NewEntry, moment_text, read_moment};
+pub use read::{JarRecord, LotRecord, field, kind};
 
 use crate::error::{BookError, BookErrorKind, BookErrors};
 use crate::page::Faults;
@@ -101,6 +103,7 @@ impl Journal {
     pub fn add(dir: &Path, entries: &[NewEntry]) -> Result<Added, BookError> {
         store::folder(dir)?;
         let path = dir.join(JOURNAL);
+        let mut ids = Vec::with_capacity(entries.len());
         let appended = store::append(&path, |last| {
             let mut after = last.map(|line| last_id(line, &path)).transpose()?.flatten();
             let mut text = if last.is_none() {
@@ -109,15 +112,30 @@ impl Journal {
                 String::new()
             };
             for entry in entries {
-                text += &entry.line(after.as_ref());
-                after = Some(entry.id.clone());
+                let (id, line) = entry.line(after.as_ref());
+                text += &line;
+                ids.push(id.clone());
+                after = Some(id);
             }
             Ok(text)
         })?;
         Ok(Added {
-            ids: entries.iter().map(|entry| entry.id.clone()).collect(),
+            ids,
             torn: appended.torn,
         })
+    }
+
+    /// The journal as it would be with an entry more; nothing is written.
+    pub fn suppose(&mut self, entry: &NewEntry) {
+        let after = self.entries.last().map(|last| last.id.clone());
+        let (id, _) = entry.line(after.as_ref());
+        self.put(JournalEntry {
+            id,
+            after,
+            at: entry.at,
+            kind: entry.kind.clone(),
+            fields: entry.fields.clone(),
+        });
     }
 
     /// The entries, in the order of the file.

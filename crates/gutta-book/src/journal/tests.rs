@@ -6,15 +6,10 @@ use serde_json::Map;
 
 use super::*;
 
-fn id(number: u64) -> Identifier {
-    Identifier::of(number, 7).unwrap()
-}
-
 fn note(number: u64, text: &str) -> NewEntry {
     let mut fields = Map::new();
     fields.insert("text".to_owned(), text.into());
     NewEntry {
-        id: id(number),
         at: Moment::of_seconds(1_770_000_000 + i64::try_from(number).unwrap()),
         kind: "note".to_owned(),
         fields,
@@ -37,13 +32,14 @@ fn entries_come_back_as_they_were_added() {
     let dir = tempfile::tempdir().unwrap();
     assert!(Journal::read(dir.path()).unwrap().entries().is_empty());
     let first = Journal::add(dir.path(), &[note(1, "one"), note(2, "two\nlines")]).unwrap();
-    assert_eq!(first.ids, [id(1), id(2)]);
-    Journal::add(dir.path(), &[note(3, "größe \"7\"")]).unwrap();
+    let third = Journal::add(dir.path(), &[note(3, "größe \"7\"")]).unwrap();
     let journal = Journal::read(dir.path()).unwrap();
     assert_eq!(texts(&journal), ["one", "two\nlines", "größe \"7\""]);
     assert_eq!(journal.entries()[0].after, None);
-    assert_eq!(journal.entries()[2].after, Some(id(2)));
-    assert_eq!(journal.entry(&id(3)).unwrap().at.seconds(), 1_770_000_003);
+    let ids: Vec<Identifier> = journal.entries().iter().map(|e| e.id.clone()).collect();
+    assert_eq!(ids, [first.ids, third.ids].concat());
+    assert_eq!(journal.entries()[2].after.as_ref(), Some(&ids[1]));
+    assert_eq!(journal.entry(&ids[2]).unwrap().at.seconds(), 1_770_000_003);
     assert_eq!(journal.torn(), None);
     assert_eq!(written(dir.path()).lines().count(), 4);
 }
@@ -74,7 +70,7 @@ fn a_file_cut_at_any_byte_loses_no_whole_entry() {
         assert_eq!(journal.entries().len(), there + 1, "cut at {cut}");
         assert_eq!(journal.torn(), None);
         let last = &journal.entries()[there];
-        assert_eq!(last.after, Some(id(there as u64)));
+        assert_eq!(last.after.as_ref(), Some(&journal.entries()[there - 1].id));
         // Nothing is dropped: every byte is in one of the two files.
         let aside = fs::read(dir.path().join("journal.jsonl.torn")).unwrap_or_default();
         let kept = if is_torn { aside.len() - 1 } else { 0 };
@@ -97,6 +93,8 @@ fn a_bad_line_in_the_middle_is_an_error_with_its_place() {
     let all: Vec<NewEntry> = (1..=4).map(|n| note(n, "text")).collect();
     Journal::add(dir.path(), &all).unwrap();
     let text = written(dir.path());
+    let entries = Journal::read(dir.path()).unwrap();
+    let id = |number: usize| entries.entries()[number - 1].id.clone();
     let path = dir.path().join(JOURNAL);
     let errors_of = |text: &str| {
         fs::write(&path, text).unwrap();
@@ -146,7 +144,7 @@ fn a_bad_line_in_the_middle_is_an_error_with_its_place() {
             "this journal has format 2, and this program reads format 1".to_owned()
         )]
     );
-    let slip = errors_of(&text.replace(&format!("\"id\":\"{}\"", id(4)), "\"id\":\"0000-0045\""));
+    let slip = errors_of(&text.replace(&format!("\"id\":\"{}\"", id(4)), "\"id\":\"0000-0001\""));
     assert_eq!(
         slip,
         [(
@@ -168,7 +166,7 @@ fn a_bad_line_in_the_middle_is_an_error_with_its_place() {
 #[test]
 fn two_branches_put_together_are_one_journal() {
     let base = tempfile::tempdir().unwrap();
-    Journal::add(base.path(), &[note(1, "base")]).unwrap();
+    let first = Journal::add(base.path(), &[note(1, "base")]).unwrap();
     let common = written(base.path());
     let mut both = common.clone();
     for (number, text) in [(2, "hers"), (3, "his")] {
@@ -180,7 +178,7 @@ fn two_branches_put_together_are_one_journal() {
     fs::write(base.path().join(JOURNAL), &both).unwrap();
     let journal = Journal::read(base.path()).unwrap();
     assert_eq!(texts(&journal), ["base", "hers", "his"]);
-    assert_eq!(journal.entries()[2].after, Some(id(1)));
+    assert_eq!(journal.entries()[2].after.as_ref(), first.ids.first());
 }
 
 /// Four writers at once: every entry is there, each behind the one before.
@@ -240,4 +238,14 @@ fn a_moment_reads_as_it_is_written() {
     assert!(moment_text(Moment::of_seconds(i64::MAX)).starts_with("9999-12-"));
     let error = read_moment("yesterday").unwrap_err();
     assert_eq!(error.to_string(), "`yesterday` is no moment in time");
+}
+
+#[test]
+fn an_identifier_is_made_of_what_is_said() {
+    let (one, _) = note(1, "one").line(None);
+    assert_eq!(one, note(1, "one").line(None).0);
+    assert_ne!(one, note(1, "two").line(None).0);
+    assert_ne!(one, note(2, "one").line(None).0);
+    assert_ne!(one, note(1, "one").line(Some(&one)).0);
+    assert_eq!(one.symbols().len(), 8);
 }

@@ -7,8 +7,11 @@ mod draws;
 mod dropper;
 mod formula;
 mod html;
+mod jar;
+mod journal;
 mod leaf;
 mod liquid;
+mod lot;
 mod measuring;
 mod moisture;
 mod repair;
@@ -19,13 +22,14 @@ mod sheet;
 mod spoons;
 mod water;
 
-use std::path::Path;
-
 use clap::{Args, Parser, Subcommand};
+
+use gutta::blend::record::Moment;
 
 use crate::answer::{Answer, Greeting};
 use crate::failure::Outcome;
 use crate::resolve::shelf::Shelf;
+use crate::session::Session;
 
 /// The whole command line.
 #[derive(Debug, Parser)]
@@ -94,6 +98,15 @@ pub enum Verb {
     /// What to add to a blend that went wrong
     #[command(subcommand)]
     Repair(repair::RepairVerb),
+    /// Jars of the journal: filled, weighed, and as they are now
+    #[command(subcommand)]
+    Jar(jar::JarVerb),
+    /// Lots of the journal: come in, taken, and what is on hand
+    #[command(subcommand)]
+    Lot(lot::LotVerb),
+    /// Words written down, all that was, and what is not to be counted
+    #[command(subcommand)]
+    Journal(journal::JournalVerb),
     /// Moisture by every road, on both bases, before and after water
     #[command(subcommand)]
     Moisture(moisture::MoistureVerb),
@@ -121,8 +134,9 @@ impl Verb {
     }
 
     /// Answers, or says why not.
-    pub fn answer(&self, everywhere: &Everywhere, folder: &Path) -> Outcome<Answer> {
-        let shelf = Shelf::new(everywhere.book.as_ref(), folder)?;
+    pub fn answer(&self, everywhere: &Everywhere, session: &Session<'_>) -> Outcome<Answer> {
+        let now = Moment::of_seconds(session.now);
+        let shelf = Shelf::new(everywhere.book.as_ref(), &session.folder, now)?;
         match self {
             Self::Water(args) => args.answer(&shelf),
             Self::Dropper(args) => args.answer(&shelf),
@@ -135,6 +149,9 @@ impl Verb {
             Self::Sheet(args) => args.answer(&shelf),
             Self::Spoons(args) => args.answer(&shelf),
             Self::Repair(verb) => verb.answer(&shelf),
+            Self::Jar(verb) => verb.answer(&shelf),
+            Self::Lot(verb) => verb.answer(&shelf),
+            Self::Journal(verb) => verb.answer(&shelf),
             Self::Moisture(verb) => verb.answer(&shelf),
             Self::Schema(_) | Self::Help(_) => {
                 unreachable!("neither schema nor help is an answer: they are printed before")
@@ -185,6 +202,12 @@ pub static GREETING: Greeting = Greeting {
             "repair",
             "what to add to a blend that went wrong: ratio, share, flavour",
         ),
+        (
+            "jar",
+            "jars filled and weighed: their moisture now, how fast they dry",
+        ),
+        ("lot", "what came in, what was taken, what is on hand"),
+        ("journal", "what was written down, note by note"),
         (
             "moisture",
             "oven dishes, a jar weighed again, lots together; both bases",

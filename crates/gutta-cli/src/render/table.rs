@@ -29,7 +29,7 @@ pub fn grid(grid: &Grid, page: Page) -> String {
     for row in &grid.rows {
         table.add_row(row);
     }
-    for column in table.column_iter_mut().skip(1) {
+    for column in table.column_iter_mut().skip(1).filter(|_| !grid.is_words) {
         column.set_cell_alignment(CellAlignment::Right);
     }
     lines(&mut table, 2)

@@ -10,6 +10,7 @@ pub mod line;
 pub mod liquid;
 pub mod lot;
 pub mod lots;
+pub mod record;
 pub mod shelf;
 
 use gutta::bench::{Added, Drop};

@@ -3,9 +3,11 @@
 use std::cell::OnceCell;
 use std::path::{Path, PathBuf};
 
+use gutta::blend::record::Moment;
 use gutta::measure::Scale;
 use gutta_book::{
-    Book, BookError, BookErrors, DropperEntry, FormulaEntry, LiquidEntry, LotEntry, NoSuchName,
+    Book, BookError, BookErrors, DropperEntry, FormulaEntry, Journal, LiquidEntry, LotEntry,
+    NoSuchName,
 };
 
 use super::Flag;
@@ -15,6 +17,7 @@ use crate::failure::{Failure, Outcome};
 /// nearest upwards; none is needed where no name is used.
 #[derive(Debug)]
 pub struct Shelf {
+    now: Moment,
     named: Option<String>,
     folder: Option<PathBuf>,
     book: OnceCell<Result<Book, Failure>>,
@@ -22,7 +25,7 @@ pub struct Shelf {
 
 impl Shelf {
     /// The book of this run. One that is named must be there and be sound.
-    pub fn new(named: Option<&String>, from: &Path) -> Outcome<Self> {
+    pub fn new(named: Option<&String>, from: &Path, now: Moment) -> Outcome<Self> {
         let folder = match named {
             Some(dir) if dir.trim().is_empty() => {
                 return Err(Failure::missing("--book", "no folder is named").hint(
@@ -33,6 +36,7 @@ impl Shelf {
             None => gutta_book::nearest_book(from),
         };
         let shelf = Self {
+            now,
             named: named.cloned(),
             folder,
             book: OnceCell::new(),
@@ -65,6 +69,25 @@ impl Shelf {
             )
             .hint(format!("name its folder with --book DIR, or {instead}"))
         })
+    }
+
+    /// The moment of this run.
+    pub const fn now(&self) -> Moment {
+        self.now
+    }
+
+    /// The folder of the book, which is needed to write something down.
+    pub fn folder(&self) -> Outcome<&Path> {
+        self.book()?;
+        self.folder.as_deref().ok_or_else(|| {
+            Failure::unreadable("no-book", "there is no bench book to write into")
+                .hint("name its folder with --book DIR, or make one: gutta book new DIR")
+        })
+    }
+
+    /// The journal of the book.
+    pub fn journal(&self) -> Outcome<Journal> {
+        Journal::read(self.folder()?).map_err(|errors| of_book(&errors))
     }
 
     /// A scale by its name.
@@ -178,7 +201,7 @@ fn of_book(errors: &BookErrors) -> Failure {
         .with_more(failures.collect())
 }
 
-fn of_entry(error: &BookError) -> Failure {
+pub fn of_entry(error: &BookError) -> Failure {
     let mut failure = Failure::unreadable(error.kind_name(), error.to_string());
     let report = failure.report_mut();
     report.hint = error.hint().map(str::to_owned);

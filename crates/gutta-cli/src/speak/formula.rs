@@ -150,6 +150,7 @@ pub fn show(shown: &Shown<'_>, assumed: Assumed) -> Answer {
         rows.push(row);
     }
     answer.table = Some(Grid {
+        is_words: false,
         columns,
         rows: grid,
     });
@@ -334,6 +335,7 @@ fn table(answer: &mut Answer, changes: &[ShareChange]) {
         ]
     });
     answer.table = Some(Grid {
+        is_words: false,
         columns: vec!["", "before", "after", "points"],
         rows: cells.collect(),
     });

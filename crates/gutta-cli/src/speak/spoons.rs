@@ -66,6 +66,7 @@ pub fn spoons(
         );
     }
     answer.table = Some(Grid {
+        is_words: false,
         columns: vec!["", "spoonfuls", "one", "all", "share"],
         rows: cells,
     });

@@ -111,6 +111,11 @@ impl Identifier {
         Ok(Self(values.into_iter().map(symbol).collect()))
     }
 
+    /// The identifier of nothing: 0 and its check character.
+    pub fn none() -> Self {
+        Self("00".to_owned())
+    }
+
     /// Its symbols without hyphens, the check character last.
     pub fn symbols(&self) -> &str {
         &self.0

@@ -93,6 +93,8 @@ pub struct JarNow {
     /// How fast it lost water from the weighing before to the last; negative
     /// where it gained. None with one weighing alone.
     pub rate: Option<Estimate<MassRate>>,
+    /// What that is in a day.
+    pub lost_per_day: Option<Estimate<Mass>>,
     history: JarHistory,
 }
 
@@ -115,6 +117,7 @@ impl JarHistory {
             gross: run.estimate(|f| f.gross),
             weighed: self.weighed(),
             rate: run.estimate_if(|f| f.rate),
+            lost_per_day: run.estimate_if(|f| f.rate.map(|rate| rate * day())),
             history: self.clone(),
         })
     }
@@ -283,4 +286,12 @@ impl Formula for Table {
             piles,
         }
     }
+}
+
+/// Twenty-four hours.
+fn day<V: Real>() -> Time<V>
+where
+    SI<V>: Units<V>,
+{
+    <Time as Scalar>::of_base(86_400.0).lift::<V>()
 }
