@@ -172,7 +172,14 @@ impl Question {
                 });
             }
             FirstRule::ThreeQuarters | FirstRule::WithinBand => {
-                let (amount, mass) = said(first, adding.first.water);
+                // Not to be passed: cut off where it is printed, if that leaves any.
+                let cut = self.voice().at_most(adding.first.water);
+                let most = if cut.base() > 0.0 {
+                    cut
+                } else {
+                    adding.first.water
+                };
+                let (amount, mass) = said(first, most);
                 steps.push(Step {
                     remark: Some("first".to_owned()),
                     ..self.weigh(amount, by.clone(), on + mass)
@@ -184,7 +191,7 @@ impl Question {
                 let rest = whole
                     .zip(first)
                     .map(|(whole, first)| Drops::new((whole.count() - first.count()).max(0.0)));
-                let (amount, _) = said(rest, adding.water.best() - adding.first.water);
+                let (amount, _) = said(rest, all - mass);
                 steps.push(Step {
                     remark: Some("the rest, if it asks for it".to_owned()),
                     ..self.weigh(amount, by, on + all)
@@ -216,12 +223,14 @@ impl Question {
         }
     }
 
-    /// How far a weighing may be off: no finer than the scale shows.
+    /// How far a weighing may be off: no more than that as it is printed, and no
+    /// finer than the scale shows.
     fn tolerance(&self, mass: Mass) -> String {
         let step = self.sheet.scale.map(|scale| scale.division());
         match step {
             Some(step) => {
-                let shown = if mass < step { step } else { mass };
+                let whole = self.voice().at_most(mass);
+                let shown = if whole < step { step } else { whole };
                 format!("±\u{a0}{}", self.voice().mass_shown(shown))
             }
             // Two figures of it are enough.
