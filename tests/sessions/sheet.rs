@@ -344,6 +344,17 @@ fn what_is_typed_beside_a_formula_of_the_book_wins() {
         0.24,
         ROUNDING,
     );
+    // --at: what a lot was found for by its leaf alone, not what the formula names;
+    // brown-24 is at 13.1 % db. By hand, over 1 − moisture.
+    let at = json("gutta sheet harvest --batch 2kg --at 12% --book demo-data");
+    let named = grams(&at, "brown-24", "mass");
+    let by_leaf = grams(&at, "oriental", "mass");
+    assert_close("at", by_leaf / named, (1.0 / 0.88) / 1.131, ROUNDING);
+    assert!(row(&at, "oriental")["lot"].is_null());
+    assert_eq!(row(&at, "brown-24")["lot"], "brown-24");
+    // The lot that is not taken says nothing: dark-22 is cased leaf from the oven.
+    let cased = text("gutta sheet evening --batch 240g --at 12% --book demo-data");
+    assert!(!cased.contains("the oven drives off"), "{cased}");
     // --rest.
     let said = text("gutta sheet evening --batch 240g --rest \"three days\" --book demo-data");
     assert!(
@@ -387,6 +398,18 @@ fn a_tolerance_is_not_rounded_up() {
     ] {
         assert!(said.contains(what), "{what}\n{said}");
     }
+}
+
+/// What the scale does not show at all is said as it is, not as nothing.
+#[test]
+fn a_line_below_the_scale_is_not_nothing() {
+    // 14 % of 1 g, and 86 % of it, on a scale of 1 g.
+    let said = text("gutta sheet \"14 % a\" \"86 % b\" --batch 1g --scale 1g --narrow");
+    assert!(
+        said.contains("0.14 g a; too little for this scale, see below")
+            && said.contains("0.86 g b;"),
+        "{said}"
+    );
 }
 
 /// Lines that no pre-mix mends are said in one sentence, with the worst of them.

@@ -7,11 +7,12 @@ use gutta::blend::formula::{ShareLine, Shares};
 use gutta::blend::sheet::SheetSize;
 use gutta::matter::Moisture;
 use gutta::measure::{BAND, Mass, Measured, Reading, Scale};
+use gutta_book::LotEntry;
 
 use crate::command::dose::BasisWord;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::formula::{self, Formula};
-use crate::resolve::lots::{self, SaidLot};
+use crate::resolve::lots::{self, Found, SaidLot};
 use crate::resolve::shelf::Shelf;
 use crate::resolve::{Assumed, Flag};
 
@@ -240,7 +241,7 @@ pub struct LotsArgs {
     /// The lot or the moisture of a component: "oriental = sun-25", "oriental = 12%"
     #[arg(long, value_name = "COMPONENT = LOT")]
     lot: Vec<String>,
-    /// The moisture of all leaf that no lot is named for
+    /// The moisture of all leaf that no lot is named for, here or by the formula
     #[arg(long, value_name = "MOISTURE", allow_hyphen_values = true)]
     at: Option<String>,
 }
@@ -273,6 +274,30 @@ impl LotsArgs {
         })
     }
 
+    /// The lot of a component that none is typed for. One that it is called like is
+    /// named by the formula; one that is found by its leaf gives way to --at.
+    fn not_named(
+        component: &str,
+        common: Option<&(Reading, Measured<Moisture>)>,
+        shelf: &Shelf,
+        assumed: &mut Assumed,
+    ) -> Outcome<Found> {
+        let is_called_like = |lot: &LotEntry| lot.name.eq_ignore_ascii_case(component);
+        let is_named = shelf.lots()?.iter().any(|lot| is_called_like(lot));
+        let Some((reading, moisture)) = common.filter(|_| !is_named) else {
+            return Ok(lots::called(component, shelf, assumed)?.unwrap_or_default());
+        };
+        assumed.exact_if(
+            moisture.is_exact(),
+            format!("moisture {}", reading.unbroken()),
+        );
+        let said = SaidLot {
+            name: None,
+            moisture: Some(reading.unbroken_value()),
+        };
+        Ok((Some(*moisture), said))
+    }
+
     /// The lots in the order of the leaf. A component that is called like a lot
     /// of the book is that lot, and one that is called like the leaf of one lot
     /// alone is that.
@@ -303,23 +328,7 @@ impl LotsArgs {
             .zip(named)
             .map(|(line, named)| match named {
                 Some((flag, at)) => lots::named(flag, at, line.name(), shelf, assumed),
-                None => Ok(
-                    match (&common, lots::called(line.name(), shelf, assumed)?) {
-                        (_, Some(found)) => found,
-                        (Some((reading, moisture)), None) => {
-                            assumed.exact_if(
-                                moisture.is_exact(),
-                                format!("moisture {}", reading.unbroken()),
-                            );
-                            let said = SaidLot {
-                                name: None,
-                                moisture: Some(reading.unbroken_value()),
-                            };
-                            (Some(*moisture), said)
-                        }
-                        (None, None) => (None, SaidLot::default()),
-                    },
-                ),
+                None => Self::not_named(line.name(), common.as_ref(), shelf, assumed),
             });
         let each = each.collect::<Outcome<Vec<_>>>()?;
         let by_leaf: Vec<&str> = leaf

@@ -27,7 +27,7 @@ impl Question {
                 tolerance: Some(self.tolerance(line.tolerance)),
                 remark: self.about(line),
                 ..self.weigh(
-                    self.voice().mass_shown(line.add),
+                    self.leaf(line.add),
                     self.called(line.component),
                     line.running,
                 )
@@ -220,6 +220,17 @@ impl Question {
                 .tray
                 .map(|tray| voice.mass_shown(on + tray.value())),
             ..Step::hands(what)
+        }
+    }
+
+    /// A weighing of leaf: as the scale shows it, or as it is where the scale does
+    /// not show it at all.
+    fn leaf(&self, mass: Mass) -> String {
+        let is_unseen = |scale: gutta::measure::Scale| mass < scale.division();
+        if self.sheet.scale.is_some_and(is_unseen) {
+            self.voice().mass(mass)
+        } else {
+            self.voice().mass_shown(mass)
         }
     }
 
