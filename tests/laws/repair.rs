@@ -2,7 +2,9 @@
 
 use gutta::Moisture;
 use gutta::bench::LeafBasis;
-use gutta::blend::repair::{OverFlavoured, Restoring, Soaked, TopUp, Weighed};
+use gutta::blend::formula::{Amounts, Shares};
+use gutta::blend::repair::{OverFlavoured, Restoring, Soaked, TooWet, TopUp, Weighed};
+use gutta::blend::sheet::{Sheet, SheetSize};
 use gutta::measure::{Mass, Measured, Ratio, Scalar};
 use proptest::prelude::*;
 
@@ -29,6 +31,7 @@ fn pan(basis: LeafBasis) -> impl Strategy<Value = Restoring> {
                 in_pan: exact(mass),
                 share: Ratio::of_base(share / sum),
                 at: Some(exact(at)),
+                source: None,
                 stock: None,
             });
         Restoring {
@@ -155,6 +158,7 @@ proptest! {
 fn a_stock_that_does_not_reach_is_said() {
     let grams = |g: f64| Mass::of_base(1e-3 * g);
     let part = |name: &str, in_pan: f64, share: f64, stock: Option<f64>| Weighed {
+        source: None,
         name: name.to_owned(),
         in_pan: exact(grams(in_pan)),
         share: Ratio::of_base(share),
@@ -212,6 +216,7 @@ fn what_adding_cannot_do_is_refused() {
         in_pan: grams(10.0),
         share: Ratio::of_base(share),
         at: None,
+        source: None,
         stock: None,
     };
     let pan = Restoring {
@@ -229,4 +234,62 @@ fn what_adding_cannot_do_is_refused() {
         dry.restore().unwrap_err().to_string(),
         "the moisture of a is missing"
     );
+}
+
+proptest! {
+    /// Drier blend brings a wet pile to its target, and so does air: the mass
+    /// balance of what is then there says so.
+    #[test]
+    fn a_wet_pile_comes_to_its_target(
+        pile in mass(), dry in 0.04..0.12_f64, to in 0.13..0.17_f64, wet in 0.18..0.4_f64,
+    ) {
+        let of = |m| exact(Moisture::of_base(m));
+        let question = TooWet {
+            pile: exact(pile),
+            at: of(wet),
+            to: Moisture::of_base(to),
+            drier: Some(of(dry)),
+        };
+        let mended = question.mend().expect("wetter than wanted");
+        let add = mended.add.expect("there is some").best();
+        let water = pile.base() * wet + add.base() * dry;
+        prop_assert!((water / (pile + add).base() - to).abs() < ROUNDING);
+        let after = mended.after.expect("there is some").best();
+        prop_assert!((after.base() - (pile + add).base()).abs() <= ROUNDING * after.base());
+        let stop = mended.stop.best();
+        prop_assert!((stop.base() * (1.0 - to) - pile.base() * (1.0 - wet)).abs() <= ROUNDING * pile.base());
+        prop_assert!((stop.base() + mended.water.best().base() - pile.base()).abs() <= ROUNDING * pile.base());
+    }
+
+    /// A bowl with leaf in it is sheeted at the size of its repair: what is added
+    /// is that of the repair, nothing is taken out, and the shares are whole.
+    #[test]
+    fn a_bowl_is_sheeted_as_it_is_repaired(
+        pan in prop_oneof![pan(LeafBasis::AsWeighed), pan(LeafBasis::Dry)],
+    ) {
+        let restored = pan.restore().expect("whole shares");
+        let names: Vec<&str> = pan.parts.iter().map(|part| part.name.as_str()).collect();
+        let parts = pan.parts.iter().map(|part| part.share.base()).collect();
+        let shares = Shares::new(&names, &Amounts::Parts(parts)).expect("shares");
+        let batch = restored.batch.best();
+        let sheet = Sheet {
+            lots: pan.parts.iter().map(|part| part.at).collect(),
+            in_bowl: pan.parts.iter().map(|part| part.in_pan.value()).collect(),
+            ..Sheet::new(shares, pan.basis, SheetSize::AsWeighed(batch))
+        };
+        let plan = sheet.plan().expect("the least that does");
+        let size = batch.base();
+        for (at, part) in restored.parts.iter().enumerate() {
+            let line = plan.lines.iter().find(|line| line.component == at);
+            let add = line.map_or(0.0, |line| line.add.base());
+            prop_assert!(add >= 0.0);
+            prop_assert!((add - part.add.best().base()).abs() <= 1e-9 * size, "{add}");
+        }
+        if let Some(last) = plan.lines.last() {
+            prop_assert!((last.running.base() - size).abs() <= 1e-9 * size);
+        }
+        // A batch too small for what is in the bowl is refused.
+        let small = Sheet { size: SheetSize::AsWeighed(batch * 0.9), ..sheet };
+        prop_assert!(small.plan().is_err_and(|error| error.is_refusal()));
+    }
 }

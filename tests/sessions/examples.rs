@@ -3,7 +3,7 @@
 use super::program::{ANSWERING, run, typed};
 
 /// The help of every command, long form.
-const COMMANDS: [&str; 34] = [
+const COMMANDS: [&str; 37] = [
     "",
     "water",
     "dropper",
@@ -19,7 +19,10 @@ const COMMANDS: [&str; 34] = [
     "formula show",
     "formula compare",
     "formula change",
+    "formula premix",
+    "formula strip",
     "sheet",
+    "spoons",
     "repair",
     "repair ratio",
     "repair top-up",

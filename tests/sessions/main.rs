@@ -9,6 +9,7 @@ mod liquids;
 mod pages;
 mod program;
 mod readme;
+mod recipes;
 mod refusals;
 mod repair;
 mod roads;

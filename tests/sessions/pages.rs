@@ -194,8 +194,8 @@ fn a_box_for_each_step_and_a_blank_for_each_weighing() {
         count(&page, "<td class=\"blank\"><span></span></td>"),
         blanks
     );
-    // Four lines of leaf, the tincture, the water, the bowl and the end.
-    assert_eq!(blanks, 8);
+    // Four lines of leaf, the tincture, the air, the water, the bowl and the end.
+    assert_eq!(blanks, 9);
     for (i, what) in [
         "fire-cured (smoke-24, 13.6\u{a0}%)",
         "fig tincture",

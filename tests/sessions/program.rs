@@ -13,7 +13,7 @@ pub struct Run {
 }
 
 /// The commands that answer with figures.
-pub const ANSWERING: [&str; 29] = [
+pub const ANSWERING: [&str; 32] = [
     "water",
     "dropper",
     "dose",
@@ -26,7 +26,10 @@ pub const ANSWERING: [&str; 29] = [
     "formula show",
     "formula compare",
     "formula change",
+    "formula premix",
+    "formula strip",
     "sheet",
+    "spoons",
     "repair ratio",
     "repair top-up",
     "repair flavour",

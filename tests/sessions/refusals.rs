@@ -2,7 +2,7 @@
 
 use serde_json::{Value as Json, json};
 
-use super::program::{refused, typed};
+use super::program::{ANSWERING, refused, typed};
 
 /// A command line that is not answered, and what is said about it.
 pub struct Refusal {
@@ -51,25 +51,20 @@ impl Refusal {
 
     fn command(&self) -> String {
         let words: Vec<&str> = self.line.split(' ').collect();
-        match words[..] {
-            [
-                "gutta",
-                "moisture",
-                verb @ ("basis" | "combine" | "before" | "after"),
-                ..,
-            ] => {
-                format!("moisture {verb}")
-            }
-            ["gutta", "formula", verb, ..] => format!("formula {verb}"),
-            [
-                "gutta",
-                verb @ ("water" | "sheet" | "dropper" | "dose" | "casing" | "moisture" | "schema"
-                | "help"),
-                ..,
-            ]
-            | ["gutta", "--book", _, verb, ..] => verb.to_owned(),
-            _ => "gutta".to_owned(),
+        let words = match words.as_slice() {
+            ["gutta", "--book", _, rest @ ..] | ["gutta", rest @ ..] => rest,
+            other => other,
+        };
+        let two = words.iter().take(2).copied().collect::<Vec<_>>().join(" ");
+        if ANSWERING.contains(&two.as_str()) {
+            return two;
         }
+        let one = words.first().copied().unwrap_or_default();
+        let mut verbs = ANSWERING.iter().filter_map(|name| name.split(' ').next());
+        if verbs.any(|verb| verb == one) || matches!(one, "schema" | "help") {
+            return one.to_owned();
+        }
+        "gutta".to_owned()
     }
 
     fn json(&self) -> Json {

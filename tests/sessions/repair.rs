@@ -253,3 +253,49 @@ fn screens_are_narrow_where_asked() {
         }
     }
 }
+
+/// S10 once more, as a sheet for the bowl as it is: what is added, the size, and
+/// what it is if it is left.
+#[test]
+fn s10_a_bowl_is_sheeted_as_it_is() {
+    let s = situation("S10");
+    let leaves = ["flue_cured", "oriental", "stoved"];
+    let share = |leaf: &str| s.given(leaf);
+    let in_bowl = |leaf: &str| s.given("batch") * share(leaf) / 100.0;
+    let mut line = String::from("gutta sheet");
+    for leaf in leaves.iter().chain(&["fire_cured"]) {
+        line += &format!(" \"{} % {leaf}\"", share(leaf));
+    }
+    for leaf in leaves {
+        line += &format!(" --in-bowl \"{} g {leaf}\"", in_bowl(leaf));
+    }
+    line += &format!(
+        " --in-bowl \"{} g fire_cured\"",
+        s.given("fire_cured_in_pan")
+    );
+    let sheet = json(&line);
+    s.assert_answer("new_batch", value(&sheet, "leaf", "g"));
+    s.assert_answer("factor", value(&sheet, "leaf", "g") / s.given("batch"));
+    let rows = sheet["answer"]["lines"].as_array().expect("lines");
+    // What is all there is no line: nothing of it is weighed.
+    assert_eq!(rows.len(), 3);
+    for leaf in leaves {
+        let row = rows
+            .iter()
+            .find(|row| row["component"] == leaf)
+            .expect("a line");
+        let number = |key: &str| row[key]["value"].as_f64().expect("a number");
+        s.assert_answer(&format!("{leaf}_add"), number("mass"));
+        s.assert_answer(&format!("{leaf}_total"), number("mass") + number("in_bowl"));
+    }
+    let last = rows.last().expect("a line")["reads"]["value"].as_f64();
+    s.assert_answer("new_batch", last.expect("a reading"));
+    let said = text(&line);
+    assert!(
+        said.contains("fire_cured 16.81 % in place of 14 %"),
+        "{said}"
+    );
+    let off = value(&sheet, "off_if_left", "%");
+    s.assert_answer("fire_cured_share_if_left", share("fire_cured") + off);
+    s.assert_all_held();
+}

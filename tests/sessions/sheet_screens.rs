@@ -6,7 +6,7 @@ use super::program::{json, typed};
 
 /// A dozen formulas: of the book, long names, umlauts, twelve lines, with a bowl,
 /// too small for the scale, to be aired, in ounces, with leaf in the bowl.
-const SHEETS: [&str; 13] = [
+const SHEETS: [&str; 12] = [
     "evening --batch 240g --scale bench --dropper amber --dropper glass --tray 612.35g",
     "evening:1 --finished 60g --scale bench --dropper amber",
     "harvest --batch 2kg --scale floor --tray 2kg --order base",
@@ -19,7 +19,6 @@ const SHEETS: [&str; 13] = [
     "\"12 parts sun-cured oriental of the upper leaves\" \"11 parts b\" \"10 parts c\" \"9 parts d\" \"8 parts e\" \"7 parts f\" \"6 parts g\" \"5 parts h\" \"4 parts i\" \"3 parts j\" \"2 parts k\" \"1 part a-very-long-word-without-any-blank-in-it-at-all-so-that-it-must-be-broken\" --at 12% --to 16% --batch 1kg --scale 0.1g --tray 612g --casing \"5 % liquid on dry: plum casing\" --flavour \"2 g/kg on dry: fig tincture\"",
     "\"9 oz/lb a\" \"7 oz/lb b\" --batch \"1 lb 6 oz\" --at 12% --to 13%",
     "\"50 % a\" \"50 % b\" --in-bowl \"6g a\" --in-bowl \"4g b\" --tray 100g --scale 0.01g",
-    "\"1 part \u{7}a\u{1b}[31mb\" --batch 10g",
 ];
 
 fn sheet(words: &str, flags: &str) -> String {
@@ -48,6 +47,22 @@ fn sheets_fit_the_wide_and_the_narrow_page() {
         assert_fits(&sheet(words, "--working"), 80);
         assert_fits(&sheet(words, "--narrow --working"), 40);
     }
+}
+
+/// What would colour a screen or ring a bell is no name, and the complaint about it
+/// does neither.
+#[test]
+fn a_name_with_a_control_character_is_refused_without_it() {
+    let line = sheet("\"1 part \u{7}a\u{1b}[31mb\" --batch 10g", "");
+    let run = typed(&line);
+    assert_eq!(run.code, 2, "{}", run.out);
+    assert_eq!(run.out, "");
+    let shown = run.err.replace('\n', "");
+    assert!(!shown.chars().any(char::is_control), "{shown:?}");
+    assert!(
+        shown.contains("a character of this name does not show"),
+        "{shown}"
+    );
 }
 
 /// The numbers of the steps, as they stand behind their boxes.

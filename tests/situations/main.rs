@@ -7,6 +7,7 @@
 
 mod casing;
 mod formulas;
+mod record;
 mod repairs;
 mod small_doses;
 

@@ -19,6 +19,7 @@ fn part(name: &str, in_pan: f64, share: Ratio) -> Weighed {
         in_pan: Measured::exact(Mass::of_base(in_pan * 1e-3)),
         share,
         at: None,
+        source: None,
         stock: None,
     }
 }

@@ -9,6 +9,7 @@
 //! | `droppers.toml` | droppers: the weighings of counted drops, as they were read |
 //! | `lots.csv` | lots of leaf: what leaf, its moisture |
 //! | `formulas.toml` | formulas, version by version: shares, flavourings, casings, the moisture wanted |
+//! | `journal.jsonl` | what was done, entry by entry, only ever added to |
 //!
 //! Only `book.toml` must be there.
 //!
@@ -44,6 +45,7 @@ mod book;
 mod date;
 mod entry;
 mod error;
+mod journal;
 mod name;
 mod page;
 mod rows;
@@ -56,5 +58,6 @@ pub use book::Book;
 pub use date::Date;
 pub use entry::{DropperEntry, FormulaEntry, LiquidEntry, LotEntry, ScaleEntry};
 pub use error::{BookError, BookErrorKind, BookErrors, FilePlace};
+pub use journal::{Added, JOURNAL, Journal, JournalEntry, NewEntry, moment_text, read_moment};
 pub use name::{EntryKind, NoSuchName, nearest};
 pub use store::{nearest_book, write_page};

@@ -119,6 +119,15 @@ impl NoSuchName {
             2..=MANY => format!("its {} are {}", kind.plural(), listed(&self.known)),
             n => format!("its {n} {} stand in {}", kind.plural(), kind.file()),
         };
+        // A name with more behind it, such as `evening, version 1`.
+        let asked = folded(&self.asked);
+        let begun = self
+            .known
+            .iter()
+            .find(|name| self.kind == EntryKind::Formula && asked.starts_with(&folded(name)));
+        if let Some(begun) = begun {
+            return format!("a version is typed behind a colon, such as {begun}:1; {its}");
+        }
         match &self.nearest {
             Some(nearest) => format!("did you mean {}? {its}", quote(nearest)),
             None => its,

@@ -1,7 +1,7 @@
 //! The folder on disk: the one place that touches the file system.
 
 use std::fs::{self, File, OpenOptions};
-use std::io::{self, Write};
+use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
 use crate::error::{BookError, BookErrorKind};
@@ -162,6 +162,171 @@ fn unwritable(error: &io::Error) -> String {
         io::ErrorKind::StorageFull => "the disk is full".to_owned(),
         _ => format!("this cannot be written: {error}"),
     }
+}
+
+/// What was done to a file of lines.
+pub(crate) struct Appended {
+    /// The end of a line that was cut off when it was written, now kept aside.
+    pub torn: Option<String>,
+}
+
+/// How much of a file is looked at in one go, from its end backwards.
+const WINDOW: u64 = 4096;
+
+/// Adds whole lines at the end of a file, safe against a crash at any byte and
+/// against another program that does the same: under a lock, in one write, on the
+/// disk before it is answered. What an earlier crash has left half written is kept
+/// aside in a file of its own. `lines` is handed the last whole line, and gives the
+/// lines to add, each with its line feed.
+///
+/// The lock is advisory, and some network folders do not keep it.
+///
+/// # Errors
+/// When the file cannot be opened, locked or written; what was there stays as it
+/// was.
+pub(crate) fn append(
+    path: &Path,
+    lines: impl FnOnce(Option<&str>) -> Result<String, BookError>,
+) -> Result<Appended, BookError> {
+    let failed = |error: &io::Error| {
+        BookError::new(BookErrorKind::File, unwritable(error))
+            .with_file(&path.display().to_string())
+            .with_hint("nothing was written; make room, or see that you may write there")
+    };
+    let is_new = !path.exists();
+    let mut options = OpenOptions::new();
+    options.read(true).append(true).create(true);
+    let mut file = options.open(path).map_err(|error| failed(&error))?;
+    file.lock().map_err(|error| failed(&error))?;
+    let torn = set_torn_aside(&mut file, path).map_err(|error| failed(&error))?;
+    let last = last_line(&mut file).map_err(|error| failed(&error))?;
+    let text = lines(last.as_deref())?;
+    let before = file.metadata().map_err(|error| failed(&error))?.len();
+    let written = file
+        .write_all(text.as_bytes())
+        .and_then(|()| file.sync_data());
+    if let Err(error) = written {
+        // Half a line is no line; where it cannot be taken back, it is known by
+        // its missing end.
+        let _ = file.set_len(before).and_then(|()| file.sync_data());
+        return Err(failed(&error));
+    }
+    if is_new {
+        File::open(folder_of(path))
+            .and_then(|folder| folder.sync_all())
+            .map_err(|error| failed(&error))?;
+    }
+    Ok(Appended { torn })
+}
+
+/// Where the last line of a file begins that has no line feed: its length where
+/// the file ends with one.
+fn torn_from(file: &mut File) -> io::Result<u64> {
+    let mut end = file.metadata()?.len();
+    while end > 0 {
+        let start = end.saturating_sub(WINDOW);
+        let bytes = stretch(file, start, end)?;
+        if let Some(at) = bytes.iter().rposition(|byte| *byte == b'\n') {
+            return Ok(start + at as u64 + 1);
+        }
+        end = start;
+    }
+    Ok(0)
+}
+
+fn stretch(file: &mut File, start: u64, end: u64) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    file.seek(SeekFrom::Start(start))?;
+    file.take(end - start).read_to_end(&mut bytes)?;
+    Ok(bytes)
+}
+
+/// Cuts off what a crash left of a line, once it is on the disk in a file of its
+/// own beside this one.
+fn set_torn_aside(file: &mut File, path: &Path) -> io::Result<Option<String>> {
+    let length = file.metadata()?.len();
+    let from = torn_from(file)?;
+    if from == length {
+        return Ok(None);
+    }
+    let torn = stretch(file, from, length)?;
+    let mut aside = OpenOptions::new()
+        .append(true)
+        .create(true)
+        .open(aside(path))?;
+    aside.write_all(&[torn.as_slice(), b"\n"].concat())?;
+    aside.sync_all()?;
+    file.set_len(from)?;
+    file.sync_data()?;
+    Ok(Some(String::from_utf8_lossy(&torn).into_owned()))
+}
+
+/// The file that torn lines are kept in.
+fn aside(path: &Path) -> PathBuf {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    folder_of(path).join(format!("{name}.torn"))
+}
+
+/// The last line of a file that ends with a line feed.
+fn last_line(file: &mut File) -> io::Result<Option<String>> {
+    let length = file.metadata()?.len();
+    let Some(mut end) = length.checked_sub(1) else {
+        return Ok(None);
+    };
+    let last = end;
+    let mut start = 0;
+    while end > 0 {
+        let from = end.saturating_sub(WINDOW);
+        let bytes = stretch(file, from, end)?;
+        if let Some(at) = bytes.iter().rposition(|byte| *byte == b'\n') {
+            start = from + at as u64 + 1;
+            break;
+        }
+        end = from;
+    }
+    let bytes = stretch(file, start, last)?;
+    Ok(Some(String::from_utf8_lossy(&bytes).into_owned()))
+}
+
+/// The whole lines of a file, and what stands behind the last of them.
+pub(crate) struct Lines {
+    /// Up to the last line feed, as a page.
+    pub page: Page,
+    /// What a crash, or a writer at work, left behind it.
+    pub torn: Option<String>,
+}
+
+/// The lines of a file that is appended to, or none when it is not there. Read
+/// under a shared lock, so that no writer is caught half way.
+///
+/// # Errors
+/// When it cannot be read, or its whole lines are not text in UTF-8.
+pub(crate) fn lines(path: &Path) -> Result<Option<Lines>, BookError> {
+    let name = path.display().to_string();
+    let failed = |error: &io::Error| {
+        BookError::new(BookErrorKind::File, unreadable("file", error))
+            .with_file(&name)
+            .with_hint("check that it is a file and that you may read it")
+    };
+    let mut file = match File::open(path) {
+        Ok(file) => file,
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
+        Err(error) => return Err(failed(&error)),
+    };
+    let mut bytes = Vec::new();
+    file.lock_shared()
+        .and_then(|()| file.read_to_end(&mut bytes))
+        .map_err(|error| failed(&error))?;
+    let whole = bytes
+        .iter()
+        .rposition(|byte| *byte == b'\n')
+        .map_or(0, |at| at + 1);
+    let torn = bytes.split_off(whole);
+    let torn = (!torn.is_empty()).then(|| String::from_utf8_lossy(&torn).into_owned());
+    Ok(Some(Lines {
+        page: text(name, bytes)?,
+        torn,
+    }))
 }
 
 /// How a page of HTML begins; only such a file is written over by one.

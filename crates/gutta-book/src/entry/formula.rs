@@ -317,7 +317,7 @@ fn no_such(no: &NoSuchName) -> BookError {
 
 /// The moisture wanted, on either basis.
 fn moisture(fields: &Fields<'_>, faults: &mut Faults<'_>) -> Option<(Reading, Moisture)> {
-    let text = fields.text(&MOISTURE, faults)?;
+    let text = fields.text_or(&MOISTURE, faults, |number| format!("write \"{number} %\""))?;
     let found = read_quantity(text.value(), &[Kind::Share])
         .and_then(|reading| Ok((reading.clone(), Moisture::read_target(&reading)?)));
     match found {
@@ -347,6 +347,16 @@ fn leaf(
 ) -> Option<Shares> {
     for (line, text) in draft.entry.shares.lines().iter().zip(&draft.lines) {
         let blend = blend(line.name(), drafts);
+        if blend.is_none() && line.name().contains(':') {
+            let error = BookError::new(
+                BookErrorKind::NoSuchName,
+                format!("there is no formula {}", quote(line.name())),
+            )
+            .with_hint("behind a : stands the version of a formula; leaf has no : in its name")
+            .with_field(LEAF.name);
+            faults.add(&text.whole(), error);
+            return None;
+        }
         if let Some(blend) = blend.filter(|blend| blend.basis != draft.entry.basis) {
             let word = |basis| match basis {
                 LeafBasis::AsWeighed => "as-weighed",

@@ -169,7 +169,7 @@ pub(crate) fn hidden(text: &str, field: &str) -> Option<BookError> {
 
 /// Everything that is wrong with a book: at least one trouble. Files come in
 /// the order `book.toml`, `scales.toml`, `liquids.toml`, `droppers.toml`,
-/// `lots.csv`; within a file it is the order of the text.
+/// `lots.csv`, `formulas.toml`; within a file it is the order of the text.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct BookErrors {
     first: BookError,

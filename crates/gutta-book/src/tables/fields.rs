@@ -73,8 +73,18 @@ impl<'p> Fields<'p> {
 
     /// A text: not empty, on one line.
     pub fn text(&self, field: &Field, faults: &mut Faults<'_>) -> Option<Written<'p>> {
+        self.text_or(field, faults, plain)
+    }
+
+    /// A text; `quoted` says how to write a bare number.
+    pub fn text_or(
+        &self,
+        field: &Field,
+        faults: &mut Faults<'_>,
+        quoted: impl Fn(&str) -> String,
+    ) -> Option<Written<'p>> {
         let value = self.value(field, faults)?;
-        let text = self.written(field, value, faults, plain)?;
+        let text = self.written(field, value, faults, quoted)?;
         let error = if text.value().trim().is_empty() {
             BookError::new(
                 BookErrorKind::Quantity(ErrorKind::Empty),

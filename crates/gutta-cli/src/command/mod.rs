@@ -16,6 +16,7 @@ mod road;
 mod schema;
 mod series;
 mod sheet;
+mod spoons;
 mod water;
 
 use std::path::Path;
@@ -88,6 +89,8 @@ pub enum Verb {
     Formula(formula::FormulaVerb),
     /// What to weigh of each lot for a batch, and what goes on, step by step
     Sheet(sheet::SheetArgs),
+    /// A recipe in spoonfuls, as grams and shares
+    Spoons(spoons::SpoonsArgs),
     /// What to add to a blend that went wrong
     #[command(subcommand)]
     Repair(repair::RepairVerb),
@@ -130,6 +133,7 @@ impl Verb {
             Self::Casing(args) => args.answer(&shelf),
             Self::Formula(verb) => verb.answer(&shelf),
             Self::Sheet(args) => args.answer(&shelf),
+            Self::Spoons(args) => args.answer(&shelf),
             Self::Repair(verb) => verb.answer(&shelf),
             Self::Moisture(verb) => verb.answer(&shelf),
             Self::Schema(_) | Self::Help(_) => {
@@ -176,6 +180,7 @@ pub static GREETING: Greeting = Greeting {
             "sheet",
             "what to weigh of each lot for a batch, and what goes on, step by step",
         ),
+        ("spoons", "a recipe in spoonfuls, as grams and shares"),
         (
             "repair",
             "what to add to a blend that went wrong: ratio, share, flavour",

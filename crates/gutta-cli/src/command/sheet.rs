@@ -9,7 +9,7 @@ use super::formula::args::{FormulaArgs, LotsArgs, SizeArgs, about_lots};
 use super::html::HtmlArgs;
 use crate::answer::Answer;
 use crate::failure::Outcome;
-use crate::resolve::formula::{Formula, component};
+use crate::resolve::formula::Formula;
 use crate::resolve::shelf::Shelf;
 use crate::resolve::{self, Assumed, Flag, drop, is_water, liquid};
 use crate::speak::sheet::Question;
@@ -76,7 +76,10 @@ impl SheetArgs {
     /// Reads the flags, asks the library, and says the answer.
     pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
         let question = self.read(shelf)?;
-        let plan = question.sheet.plan().map_err(about_lots)?;
+        let plan = question
+            .sheet
+            .plan()
+            .map_err(|error| about_lots(error, &question.sheet.shares, &question.lots))?;
         Ok(question.say(&plan))
     }
 
@@ -99,6 +102,7 @@ impl SheetArgs {
             },
             scale,
             to: formula.to.as_ref().map(|(_, to)| *to),
+            sources: said.iter().map(|lot| lot.source.clone()).collect(),
             in_bowl: in_bowl.iter().map(|(_, mass)| *mass).collect(),
             ..Sheet::new(
                 formula.leaf.clone(),
@@ -110,7 +114,11 @@ impl SheetArgs {
         let size_typed = match size {
             Some((typed, _)) => Some(typed),
             None => {
-                let least = sheet.restored().map_err(about_lots)?.batch.best();
+                let least = sheet
+                    .restored()
+                    .map_err(|error| about_lots(error, &sheet.shares, &said))?
+                    .batch
+                    .best();
                 sheet.size = SheetSize::AsWeighed(least);
                 None
             }
@@ -188,7 +196,7 @@ impl SheetArgs {
                     .wrong("missing", "it is not said what of the formula it is")
                     .hint("type mass and component, such as --in-bowl \"36.8g oriental\""));
             }
-            let at = component(&formula.leaf, flag, name)?;
+            let at = formula.leaf_at(flag, name)?;
             if bowl[at].0.is_some() {
                 return Err(flag
                     .wrong("duplicate", format!("{name} stands twice"))

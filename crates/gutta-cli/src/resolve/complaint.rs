@@ -42,9 +42,13 @@ pub fn of_clap(error: &clap::Error, line: &Line<'_>) -> Outcome<String> {
         (ErrorKind::UnknownArgument, Some(word)) => stray(&word, line, &help),
         (ErrorKind::InvalidSubcommand, _) => {
             let word = text(ContextKind::InvalidSubcommand).unwrap_or_default();
+            let hint = match gutta_book::nearest(&word, line.commands()) {
+                Some(near) => format!("did you mean {near}? {help}"),
+                None => nearest(ContextKind::SuggestedSubcommand),
+            };
             Failure::unreadable("unknown-command", format!("no command `{word}`"))
                 .pointing(&word, 0, word.len())
-                .hint(nearest(ContextKind::SuggestedSubcommand))
+                .hint(hint)
         }
         (ErrorKind::ArgumentConflict, Some(flag)) => {
             let flag = bare(flag);

@@ -15,6 +15,10 @@ pub struct SaidLot {
     pub name: Option<String>,
     /// Its moisture, as it is written.
     pub moisture: Option<String>,
+    /// What it was found on: the lot, or the flag that all leaf shares.
+    pub source: Option<String>,
+    /// The lots of the book that it could be, where they are several.
+    pub candidates: Vec<String>,
 }
 
 /// A moisture with how it is said.
@@ -50,8 +54,8 @@ pub fn named(
         format!("moisture of {component} {}", reading.unbroken()),
     );
     let said = SaidLot {
-        name: None,
         moisture: Some(reading.unbroken_value()),
+        ..SaidLot::default()
     };
     Ok((Some(moisture), said))
 }
@@ -70,11 +74,18 @@ pub fn called(component: &str, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<
         let leaf = lot.leaf.as_deref();
         leaf.is_some_and(|leaf| leaf.eq_ignore_ascii_case(component))
     };
-    let mut of_leaf = lots.iter().filter(is_leaf);
-    match (of_leaf.next(), of_leaf.next()) {
-        (Some(lot), None) => Ok(Some(of_book(component, lot, assumed))),
-        _ => Ok(None),
-    }
+    let of_leaf: Vec<&LotEntry> = lots.iter().filter(is_leaf).copied().collect();
+    Ok(match of_leaf.as_slice() {
+        [] => None,
+        [lot] => Some(of_book(component, lot, assumed)),
+        several => {
+            let said = SaidLot {
+                candidates: several.iter().map(|lot| lot.name.clone()).collect(),
+                ..SaidLot::default()
+            };
+            Some((None, said))
+        }
+    })
 }
 
 fn of_book(component: &str, lot: &LotEntry, assumed: &mut Assumed) -> Found {
@@ -88,6 +99,8 @@ fn of_book(component: &str, lot: &LotEntry, assumed: &mut Assumed) -> Found {
     let said = SaidLot {
         name: Some(lot.name.clone()),
         moisture: Some(lot.typed.unbroken_value()),
+        source: Some(lot.name.clone()),
+        candidates: Vec::new(),
     };
     (Some(lot.moisture), said)
 }

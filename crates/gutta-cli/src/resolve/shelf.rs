@@ -15,6 +15,7 @@ use crate::failure::{Failure, Outcome};
 /// nearest upwards; none is needed where no name is used.
 #[derive(Debug)]
 pub struct Shelf {
+    named: Option<String>,
     folder: Option<PathBuf>,
     book: OnceCell<Result<Book, Failure>>,
 }
@@ -32,6 +33,7 @@ impl Shelf {
             None => gutta_book::nearest_book(from),
         };
         let shelf = Self {
+            named: named.cloned(),
             folder,
             book: OnceCell::new(),
         };
@@ -124,6 +126,16 @@ impl Shelf {
         )?
         .formula(flag.text)
         .map_err(|e| no_such(flag, &e))
+    }
+
+    /// A formula by its name, where there is a book that has it.
+    pub fn formula_if(&self, name: &str) -> Outcome<Option<&FormulaEntry>> {
+        Ok(self.book()?.and_then(|book| book.formula(name).ok()))
+    }
+
+    /// The folder of the book, as it was named.
+    pub fn named(&self) -> Option<&str> {
+        self.named.as_deref()
     }
 
     /// How many versions the book has of a formula.

@@ -200,6 +200,18 @@ fn others(answer: &mut Answer, formula: &Formula) {
             .details
             .push(format!("Moisture at the end: {}.", to.unbroken()));
     }
+    if let Some(band) = formula.band {
+        answer.details.push(format!(
+            "Within {} of moisture.",
+            say::base(band.base(), Unit::PERCENT)
+        ));
+    }
+    if let Some(tolerance) = formula.tolerance {
+        answer.details.push(format!(
+            "Weighings within {}.",
+            say::base(tolerance.base(), Unit::PERCENT)
+        ));
+    }
     if let Some(rest) = &formula.rest {
         answer.details.push(format!("Rest: {rest}."));
     }
@@ -336,7 +348,7 @@ pub fn change(
     assumed: Assumed,
 ) -> Answer {
     let headline = match who(changes) {
-        Some(who) => format!("{name} changed: {who}."),
+        Some(who) => format!("{name} changed: {who}, of {}.", leaf(before.basis)),
         None => format!("{name} has that share already."),
     };
     let mut answer = Answer::new("formula change", headline);

@@ -11,10 +11,13 @@ pub mod falling;
 pub mod formula;
 pub mod liquid;
 pub mod moisture;
+pub mod premix;
 pub mod repair;
 pub mod road;
 pub mod series;
 pub mod sheet;
+pub mod spoons;
+pub mod strip;
 pub mod water;
 
 /// Declares the keys of an answer, one a line.

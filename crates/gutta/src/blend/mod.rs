@@ -1,6 +1,7 @@
 //! Floor 4: what a blend is made of, how much of each goes in, and what mends it.
 
 pub mod formula;
+pub mod record;
 pub mod repair;
 pub mod sheet;
 pub mod spoons;

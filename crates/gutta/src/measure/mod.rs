@@ -57,8 +57,8 @@ pub use monte_carlo::{BLOCK, Simulation, Spread, Stream, Verdict, streams};
 pub use propagate::{Formula, Inputs, LANES, Point, Propagated, Slot};
 pub(crate) use quantity::from_base;
 pub use quantity::{
-    Density, HALF, Length, Mass, MolarEnergy, Pressure, ROOM_TEMPERATURE, Ratio, SI,
-    STANDARD_PRESSURE, SurfaceTension, Temperature, Volume, celsius,
+    Density, HALF, Length, Mass, MassRate, MolarEnergy, Pressure, ROOM_TEMPERATURE, Ratio, SI,
+    STANDARD_PRESSURE, SurfaceTension, Temperature, Time, Volume, celsius,
 };
 pub use range::*;
 pub use readings::{MAD_FACTOR, ODD_Z, means_with_covariance, median, median_deviation};

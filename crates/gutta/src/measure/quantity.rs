@@ -28,6 +28,10 @@ pub type Pressure<V = f64> = uom::si::pressure::Pressure<SI<V>, V>;
 pub type MolarEnergy<V = f64> = uom::si::molar_energy::MolarEnergy<SI<V>, V>;
 /// A length, stored in metres.
 pub type Length<V = f64> = uom::si::length::Length<SI<V>, V>;
+/// A stretch of time, stored in seconds.
+pub type Time<V = f64> = uom::si::time::Time<SI<V>, V>;
+/// A mass that goes in a time, stored in kilograms per second.
+pub type MassRate<V = f64> = uom::si::mass_rate::MassRate<SI<V>, V>;
 /// A surface tension, stored in newtons per metre.
 pub type SurfaceTension<V = f64> = uom::si::surface_tension::SurfaceTension<SI<V>, V>;
 /// A quantity from its number in SI base units.

@@ -171,3 +171,14 @@ mod tests {
         }
     }
 }
+
+/// What a calendar adds to the hour.
+pub mod time {
+    unit! {
+        system: uom::si;
+        quantity: uom::si::time;
+
+        /// The week, seven days of 86 400 s.
+        @week: 604_800.0; "week", "week", "weeks";
+    }
+}

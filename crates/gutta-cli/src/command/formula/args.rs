@@ -7,19 +7,19 @@ use gutta::blend::formula::{ShareLine, Shares};
 use gutta::blend::sheet::SheetSize;
 use gutta::matter::Moisture;
 use gutta::measure::{BAND, Mass, Measured, Reading, Scale};
-use gutta_book::LotEntry;
 
 use crate::command::dose::BasisWord;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::formula::{self, Formula};
-use crate::resolve::lots::{self, Found, SaidLot};
+use crate::resolve::lots::{self, SaidLot};
 use crate::resolve::shelf::Shelf;
 use crate::resolve::{Assumed, Flag};
+use crate::say::shell_word;
 
 /// A formula, of the book or typed.
 #[derive(Debug, Args)]
 pub struct FormulaArgs {
-    /// A formula of the book, or its lines: "46 % flue-cured" "3 parts oriental"
+    /// A formula of the book, evening or of a version evening:1; or its lines: "46 % flue-cured" "54 % oriental"
     #[arg(value_name = "FORMULA")]
     formula: Vec<String>,
     /// What the shares that are typed are of
@@ -104,8 +104,10 @@ impl FormulaArgs {
             [] => Err(Failure::missing(flag, "no formula is named").hint(
                 "name one of the book, such as evening, or type its lines: \"46 % flue-cured\" \"54 % oriental\"",
             )),
-            [name] if !begins_with_a_number(name) => formula::of_book(Flag::new(flag, name), shelf),
-            lines => self.typed(lines, flag, assumed),
+            [name] if !begins_with_a_number(name) => {
+                formula::of_book(Flag::new(flag, name), shelf, assumed)
+            }
+            lines => self.typed(lines, flag, shelf, assumed),
         }
     }
 
@@ -113,10 +115,11 @@ impl FormulaArgs {
         &self,
         typed: &[String],
         flag: &'static str,
+        shelf: &Shelf,
         assumed: &mut Assumed,
     ) -> Outcome<Formula> {
         let lines: Vec<ShareLine> = lines(flag, typed)?;
-        let leaf = ShareLine::together(&lines).map_err(|(at, error)| {
+        let written = ShareLine::together(&lines).map_err(|(at, error)| {
             match at.and_then(|at| typed.get(at)) {
                 Some(text) => Flag::new(flag, text).fail(error),
                 None => Failure::from(error).about(flag),
@@ -134,8 +137,8 @@ impl FormulaArgs {
         };
         Ok(Formula {
             title: "This formula".to_owned(),
-            written: leaf.clone(),
-            leaf,
+            leaf: formula::opened(flag, &written, basis, shelf, assumed)?,
+            written,
             basis,
             flavours: Vec::new(),
             casings: Vec::new(),
@@ -221,18 +224,42 @@ impl SizeArgs {
 }
 
 /// What the library declines, about the flag that asks for it.
-pub fn about_lots(error: gutta::Error) -> Failure {
+pub fn about_lots(error: gutta::Error, leaf: &Shares, lots: &[SaidLot]) -> Failure {
     let message = error.to_string();
     let failure = Failure::from(error);
-    if message.starts_with("the moisture of ") {
-        failure.about("--lot")
-    } else if message.starts_with("a finished batch") {
-        failure
-            .about("--to")
-            .hint("type the moisture wanted, such as --to 15%, or --batch with the leaf as weighed")
-    } else {
-        failure.about(FORMULA)
+    let is = |start: &str| message.starts_with(start);
+    if is("the moisture of ") {
+        let mut unknown = leaf.lines().iter().zip(lots);
+        let several = unknown.find(|(line, lot)| {
+            !lot.candidates.is_empty()
+                && message.starts_with(&format!("the moisture of {} is", line.name()))
+        });
+        return match several {
+            Some((line, lot)) => failure.about("--lot").hint(format!(
+                "{} are all {}: name one, such as --lot \"{} = {}\"",
+                lot.candidates.join(", "),
+                line.name(),
+                line.name(),
+                lot.candidates[0]
+            )),
+            None => failure.about("--lot"),
+        };
     }
+    if is("a finished batch") {
+        return failure.about("--to").hint(
+            "type the moisture wanted, such as --to 15%, or --batch with the leaf as weighed",
+        );
+    }
+    let flag = if message.contains("lie in the bowl") {
+        "--in-bowl"
+    } else if is("nothing in this casing") {
+        "--casing"
+    } else if is("what is in ") {
+        "--flavour"
+    } else {
+        FORMULA
+    };
+    failure.about(flag)
 }
 
 /// The lots that a formula is filled from.
@@ -241,7 +268,7 @@ pub struct LotsArgs {
     /// The lot or the moisture of a component: "oriental = sun-25", "oriental = 12%"
     #[arg(long, value_name = "COMPONENT = LOT")]
     lot: Vec<String>,
-    /// The moisture of all leaf that no lot is named for, here or by the formula
+    /// The moisture of all leaf that no lot is named for
     #[arg(long, value_name = "MOISTURE", allow_hyphen_values = true)]
     at: Option<String>,
 }
@@ -250,6 +277,15 @@ pub struct LotsArgs {
 pub type Lots = (Vec<Option<Measured<Moisture>>>, Vec<SaidLot>);
 
 impl LotsArgs {
+    /// The flags as they were typed.
+    pub fn typed(&self) -> String {
+        let lots = self.lot.iter().map(|lot| ("--lot", lot));
+        let at = self.at.iter().map(|at| ("--at", at));
+        lots.chain(at).fold(String::new(), |again, (flag, text)| {
+            again + &format!(" {flag} {}", shell_word(text))
+        })
+    }
+
     /// Lots go with a formula of the book.
     pub fn refuse_without(&self, formula: &str) -> Outcome<()> {
         let flag = match (&self.lot.first(), &self.at) {
@@ -274,33 +310,9 @@ impl LotsArgs {
         })
     }
 
-    /// The lot of a component that none is typed for. One that it is called like is
-    /// named by the formula; one that is found by its leaf gives way to --at.
-    fn not_named(
-        component: &str,
-        common: Option<&(Reading, Measured<Moisture>)>,
-        shelf: &Shelf,
-        assumed: &mut Assumed,
-    ) -> Outcome<Found> {
-        let is_called_like = |lot: &LotEntry| lot.name.eq_ignore_ascii_case(component);
-        let is_named = shelf.lots()?.iter().any(|lot| is_called_like(lot));
-        let Some((reading, moisture)) = common.filter(|_| !is_named) else {
-            return Ok(lots::called(component, shelf, assumed)?.unwrap_or_default());
-        };
-        assumed.exact_if(
-            moisture.is_exact(),
-            format!("moisture {}", reading.unbroken()),
-        );
-        let said = SaidLot {
-            name: None,
-            moisture: Some(reading.unbroken_value()),
-        };
-        Ok((Some(*moisture), said))
-    }
-
     /// The lots in the order of the leaf. A component that is called like a lot
     /// of the book is that lot, and one that is called like the leaf of one lot
-    /// alone is that.
+    /// alone is that, where no moisture is typed for all.
     pub fn read(&self, leaf: &Shares, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<Lots> {
         let mut named: Vec<Option<(Flag<'_>, usize)>> = vec![None; leaf.lines().len()];
         for text in &self.lot {
@@ -328,7 +340,25 @@ impl LotsArgs {
             .zip(named)
             .map(|(line, named)| match named {
                 Some((flag, at)) => lots::named(flag, at, line.name(), shelf, assumed),
-                None => Self::not_named(line.name(), common.as_ref(), shelf, assumed),
+                None => match &common {
+                    // What is typed wins over what the book would be asked for.
+                    Some((reading, moisture)) => {
+                        assumed.exact_if(
+                            moisture.is_exact(),
+                            format!("moisture {}", reading.unbroken()),
+                        );
+                        let said = SaidLot {
+                            moisture: Some(reading.unbroken_value()),
+                            source: Some("--at".to_owned()),
+                            ..SaidLot::default()
+                        };
+                        Ok((Some(*moisture), said))
+                    }
+                    None => {
+                        let found = lots::called(line.name(), shelf, assumed)?;
+                        Ok(found.unwrap_or_default())
+                    }
+                },
             });
         let each = each.collect::<Outcome<Vec<_>>>()?;
         let by_leaf: Vec<&str> = leaf

@@ -41,6 +41,11 @@ impl ChangeArgs {
                 .hint("type the component, = and the share it is to have, such as \"oriental = 28 %\""));
         };
         let at = flag.text.len() - share.trim_start().len();
+        if share.trim_start().starts_with(['+', '-', '\u{2212}']) {
+            return Err(flag
+                .wrong("ambiguous", "a share with a sign can be what it is to be, or what it changes by")
+                .hint("type the share that it is to have, without a sign, such as \"oriental = 28 %\""));
+        }
         let to = read(share.trim(), &[Kind::Share]).map_err(|error| moved(flag, error, at))?;
         if !to.is_exact() || to.basis().is_some() {
             return Err(flag

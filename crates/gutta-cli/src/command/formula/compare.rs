@@ -43,7 +43,7 @@ impl CompareArgs {
             .about(FORMULA)
             .hint("shares on two bases are no more alike than grams and drops: gutta formula show with the lots gives one of them on the other basis"));
         }
-        let changes = difference(&before.written, &after.written);
+        let changes = difference(&before.leaf, &after.leaf);
         Ok(speak::compare(&before, &after, &changes, assumed))
     }
 }

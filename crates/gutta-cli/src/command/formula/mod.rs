@@ -3,7 +3,9 @@
 pub mod args;
 mod change;
 mod compare;
+mod premix;
 mod show;
+mod strip;
 
 use clap::Subcommand;
 
@@ -30,6 +32,16 @@ Examples:
   gutta formula change \"46 % flue-cured\" \"22 % oriental\" \"18 % stoved\" \\
     \"14 % fire-cured\" --share \"oriental = 28 %\" --gives-way stoved";
 
+const PREMIX_EXAMPLES: &str = "\
+Examples:
+  gutta formula premix --batch 20g --share 3.5% --base 52% --scale 0.1g
+  gutta formula premix --batch 20g --share 3.5% --base 52% --scale 0.1g \\
+    --condiment 10g --with 90g";
+
+const STRIP_EXAMPLES: &str = "\
+Examples:
+  gutta formula strip --dry 750g --stem 22% --at 11.5%";
+
 /// What is asked of a formula.
 #[derive(Debug, Subcommand)]
 pub enum FormulaVerb {
@@ -42,6 +54,12 @@ pub enum FormulaVerb {
     /// One share changed, and who makes room for it
     #[command(after_long_help = CHANGE_EXAMPLES)]
     Change(change::ChangeArgs),
+    /// A share too small for the scale, by a pre-mix with the base
+    #[command(after_long_help = PREMIX_EXAMPLES)]
+    Premix(premix::PremixArgs),
+    /// How much whole leaf gives this much strip
+    #[command(after_long_help = STRIP_EXAMPLES)]
+    Strip(strip::StripArgs),
 }
 
 impl FormulaVerb {
@@ -51,6 +69,8 @@ impl FormulaVerb {
             Self::Show(args) => args.answer(shelf),
             Self::Compare(args) => args.answer(shelf),
             Self::Change(args) => args.answer(shelf),
+            Self::Premix(args) => args.answer(shelf),
+            Self::Strip(args) => args.answer(shelf),
         }
     }
 }

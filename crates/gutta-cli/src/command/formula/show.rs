@@ -4,7 +4,7 @@ use clap::Args;
 
 use gutta::blend::sheet::{Sheet, SheetSize};
 
-use super::args::{FormulaArgs, LotsArgs, SizeArgs};
+use super::args::{FormulaArgs, LotsArgs, SizeArgs, about_lots};
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::Assumed;
@@ -30,15 +30,17 @@ impl ShowArgs {
         let size = self.size.read_if(None)?;
         let planned = match &size {
             Some((_, size)) => {
-                let sheet = Sheet {
+                let mut sheet = Sheet {
                     lots: lots.clone(),
-                    to: match size {
-                        SheetSize::Finished(_) => formula.to.as_ref().map(|(_, to)| *to),
-                        _ => None,
-                    },
                     ..Sheet::new(formula.leaf.clone(), formula.basis, *size)
                 };
-                Some(sheet.plan().map_err(super::args::about_lots)?)
+                // What is finished has all on it that goes on.
+                if matches!(size, SheetSize::Finished(_)) {
+                    sheet.to = formula.to.as_ref().map(|(_, to)| *to);
+                    formula.put_liquids(&mut sheet, shelf, &mut assumed)?;
+                }
+                let plan = sheet.plan();
+                Some(plan.map_err(|error| about_lots(error, &formula.leaf, &said))?)
             }
             None => None,
         };

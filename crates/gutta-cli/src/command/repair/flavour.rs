@@ -97,7 +97,7 @@ impl FlavourArgs {
 
 /// The dose of a formula's flavouring, where it has one alone.
 fn dose_of(flag: Flag<'_>, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<Reading> {
-    let formula = formula::of_book(flag, shelf)?;
+    let formula = formula::of_book(flag, shelf, assumed)?;
     match formula.flavours.as_slice() {
         [line] => {
             assumed.line(format!("{} asks for {line}", formula.title));
@@ -106,7 +106,10 @@ fn dose_of(flag: Flag<'_>, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<Read
         lines => Err(flag
             .wrong(
                 "ambiguous",
-                format!("{} has {} flavourings", formula.title, lines.len()),
+                match lines.len() {
+                    0 => format!("{} has no flavouring", formula.title),
+                    several => format!("{} has {several} flavourings", formula.title),
+                },
             )
             .hint("type the dose that is wanted, such as --to 12g/kg")),
     }

@@ -105,6 +105,20 @@ impl RatioArgs {
         ))
     }
 
+    /// The flags that the sheet needs too, as they were typed.
+    fn typed_again(&self, shelf: &Shelf) -> String {
+        let mut again = self.lots.typed();
+        for (flag, text) in [
+            ("--scale", self.scale.as_deref()),
+            ("--book", shelf.named()),
+        ] {
+            if let Some(text) = text {
+                again += &format!(" {flag} {}", shell_word(text));
+            }
+        }
+        again
+    }
+
     /// The pan against a formula of the book; what is not in it yet is typed by
     /// nobody.
     fn by_formula(
@@ -115,11 +129,12 @@ impl RatioArgs {
         shelf: &Shelf,
         mut assumed: Assumed,
     ) -> Outcome<Answer> {
-        let formula = formula::of_book(flag, shelf)?;
-        let (lots, _) = self.lots.read(&formula.leaf, shelf, &mut assumed)?;
-        let lines = formula.leaf.lines().iter().zip(lots);
+        let formula = formula::of_book(flag, shelf, &mut assumed)?;
+        let (lots, said) = self.lots.read(&formula.leaf, shelf, &mut assumed)?;
+        let lines = formula.leaf.lines().iter().zip(lots).zip(&said);
         let mut parts: Vec<Weighed> = lines
-            .map(|(line, at)| Weighed {
+            .map(|((line, at), lot)| Weighed {
+                source: lot.source.clone(),
                 name: line.name().to_owned(),
                 in_pan: Measured::exact(Mass::of_base(0.0)),
                 share: line.share(),
@@ -137,7 +152,7 @@ impl RatioArgs {
                     .wrong("missing", "the component has no name")
                     .hint("type each as it lies in the pan with its name: \"36.8g flue-cured\""));
             }
-            let at = formula::component(&formula.leaf, flag, rest)?;
+            let at = formula.leaf_at(flag, rest)?;
             if typed[at].is_some() {
                 return Err(flag
                     .wrong("duplicate", format!("{rest} stands twice"))
@@ -157,6 +172,8 @@ impl RatioArgs {
                 name: parts[at].name.clone(),
                 share: parts[at].share,
                 at: part.at.or(parts[at].at),
+                // A moisture of its own is found on nothing else.
+                source: parts[at].source.clone().filter(|_| part.at.is_none()),
                 ..part
             };
         }
@@ -164,12 +181,15 @@ impl RatioArgs {
             parts,
             basis: formula.basis,
         };
-        let restored = restoring.restore().map_err(about_lots)?;
+        let restored = restoring
+            .restore()
+            .map_err(|error| about_lots(error, &formula.leaf, &said))?;
         let first = typed.into_iter().flatten().next();
         let mut answer = speak::ratio(&restoring, &restored, tolerance, first, scale, assumed);
         answer.next.push(format!(
-            "the new sheet, with flavour and water for the new size: gutta sheet {}{in_bowl}",
-            shell_word(flag.text)
+            "the new sheet, with flavour and water for the new size: gutta sheet {}{in_bowl}{}",
+            shell_word(flag.text),
+            self.typed_again(shelf)
         ));
         Ok(answer)
     }
@@ -207,6 +227,7 @@ fn component<'a>(
     };
     let part = Weighed {
         name: String::new(),
+        source: None,
         in_pan,
         share: Ratio::of_base(0.0),
         at,

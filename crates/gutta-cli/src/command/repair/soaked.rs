@@ -108,30 +108,36 @@ impl SoakedArgs {
         shelf: &Shelf,
         mut assumed: Assumed,
     ) -> Outcome<Answer> {
-        let formula = formula::of_book(flag, shelf)?;
+        let formula = formula::of_book(flag, shelf, &mut assumed)?;
         let onto = Flag::needed(
             "--onto",
             "the component that the flavouring went onto",
             self.onto.as_ref(),
             "type its name, such as --onto oriental",
         )?;
-        let at = formula::component(&formula.leaf, onto, onto.text.trim())?;
-        let (lots, _) = self.lots.read(&formula.leaf, shelf, &mut assumed)?;
+        let at = formula.leaf_at(onto, onto.text.trim())?;
+        let (lots, said) = self.lots.read(&formula.leaf, shelf, &mut assumed)?;
         let size = SheetSize::AsWeighed(batch.mass.value());
         let mut sheet = Sheet {
             lots,
+            sources: said.iter().map(|lot| lot.source.clone()).collect(),
             ..Sheet::new(formula.leaf.clone(), formula.basis, size)
         };
         formula.put_liquids(&mut sheet, shelf, &mut assumed)?;
         // What soaks is what was dropped: the casing is on all of the leaf.
         sheet.casings.clear();
-        let plan = sheet.plan().map_err(about_lots)?;
+        let plan = sheet
+            .plan()
+            .map_err(|error| about_lots(error, &formula.leaf, &said))?;
         let line = plan.lines.iter().find(|line| line.component == at);
         let ([flavour], Some(line)) = (plan.flavours.as_slice(), line) else {
             return Err(flag
                 .wrong(
                     "ambiguous",
-                    format!("{} has {} flavourings", formula.title, plan.flavours.len()),
+                    match plan.flavours.len() {
+                        0 => format!("{} has no flavouring", formula.title),
+                        several => format!("{} has {several} flavourings", formula.title),
+                    },
                 )
                 .hint("type what went on, and onto what: --component 90g --flavouring 3.0g"));
         };

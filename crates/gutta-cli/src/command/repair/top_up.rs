@@ -2,6 +2,7 @@
 
 use clap::Args;
 
+use gutta::bench::LeafBasis;
 use gutta::blend::repair::TopUp;
 use gutta::measure::{Ratio, SHARE, Scalar, Unit};
 
@@ -56,8 +57,13 @@ impl TopUpArgs {
             pile.mass.is_exact(),
             format!("pile {}", pile.reading.unbroken()),
         );
+        let mut is_dry = false;
         let share = match Flag::of("--formula", self.formula.as_ref()) {
-            Some(flag) => self.share_of(flag, shelf, &mut assumed)?,
+            Some(flag) => {
+                let (share, basis) = self.share_of(flag, shelf, &mut assumed)?;
+                is_dry = basis == LeafBasis::Dry;
+                share
+            }
             None => Flag::needed(
                 "--share",
                 "the share that is there",
@@ -82,22 +88,27 @@ impl TopUpArgs {
         Ok(speak::top_up(
             &top_up,
             &topped,
-            &pile.reading,
+            (&pile.reading, is_dry),
             scale,
             assumed,
         ))
     }
 
     /// The share that a component has in a formula of the book.
-    fn share_of(&self, flag: Flag<'_>, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<Ratio> {
-        let formula = formula::of_book(flag, shelf)?;
+    fn share_of(
+        &self,
+        flag: Flag<'_>,
+        shelf: &Shelf,
+        assumed: &mut Assumed,
+    ) -> Outcome<(Ratio, LeafBasis)> {
+        let formula = formula::of_book(flag, shelf, assumed)?;
         let name = Flag::needed(
             "--component",
             "the component to raise",
             self.component.as_ref(),
             "type its name, such as --component oriental",
         )?;
-        let at = formula::component(&formula.leaf, name, name.text.trim())?;
+        let at = formula.leaf_at(name, name.text.trim())?;
         let line = &formula.leaf.lines()[at];
         assumed.line(format!(
             "{} is {} of {}: the pile is counted alike",
@@ -105,6 +116,6 @@ impl TopUpArgs {
             say::base(line.share().base(), Unit::PERCENT),
             leaf(formula.basis)
         ));
-        Ok(line.share())
+        Ok((line.share(), formula.basis))
     }
 }

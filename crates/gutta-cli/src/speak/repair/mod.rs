@@ -110,14 +110,30 @@ pub fn ratio(
         .collect();
     let batch = voice.weight(&restored.batch);
     let is_right = add.is_empty();
-    let headline = if is_right {
-        format!("Add nothing: the pan is in its ratio, {batch}.")
-    } else {
-        format!("Add {}: that makes {batch}, in ratio.", add.join(", "))
-    };
-    let mut answer = Answer::new("repair ratio", headline);
     let off = restored.off_if_left;
     let leave = off.base() <= tolerance.base() * (1.0 + 1e-9);
+    let short = restored.short_of.map(|(which, missing)| {
+        format!(
+            "; but {} of {} are missing",
+            voice.mass(missing),
+            restoring.parts[which].name
+        )
+    });
+    let short = short.unwrap_or_default();
+    let headline = if is_right {
+        format!("Add nothing: the pan is in its ratio, {batch}.")
+    } else if leave {
+        format!(
+            "It can be left as it is; to restore it add {}: that makes {batch}, in ratio{short}.",
+            add.join(", ")
+        )
+    } else {
+        format!(
+            "Add {}: that makes {batch}, in ratio{short}.",
+            add.join(", ")
+        )
+    };
+    let mut answer = Answer::new("repair ratio", headline);
     let worst = restoring.parts.iter().zip(&restored.parts).max_by(|a, b| {
         let off = |pair: &(
             &gutta::blend::repair::Weighed,
@@ -188,20 +204,22 @@ pub fn ratio(
     answer
 }
 
-/// A share raised.
+/// A share raised; the pile and all that is said of it are dry leaf where the
+/// shares are of that.
 pub fn top_up(
     question: &TopUp,
     topped: &ToppedUp,
-    typed: &Reading,
+    (typed, is_dry): (&Reading, bool),
     scale: Option<Scale>,
     assumed: Assumed,
 ) -> Answer {
     let voice = Voice::of(typed, scale);
     let percent = |share: Ratio| say::base(share.base(), Unit::PERCENT);
+    let dry = if is_dry { " of dry leaf" } else { "" };
     let mut answer = Answer::new(
         "repair top-up",
         format!(
-            "Add {} of it: that raises it from {} to {} of {}.",
+            "Add {}{dry} of it: that raises it from {} to {} of {}.",
             voice.weight(&topped.add),
             percent(question.share),
             percent(question.to),
@@ -212,7 +230,18 @@ pub fn top_up(
         "Every other share is {} of what it was.",
         percent(topped.others)
     ));
-    answer.check = format!("the scale then reads {}", voice.reading(&topped.after));
+    if is_dry {
+        answer.check = format!(
+            "the pile then has {} of dry leaf",
+            voice.reading(&topped.after)
+        );
+        answer.next.push(
+            "the shares are of dry leaf: type the dry leaf of the pile, and weigh what is added over one less its moisture, 17.9 g dry at 11 % as 20.1 g"
+                .to_owned(),
+        );
+    } else {
+        answer.check = format!("the scale then reads {}", voice.reading(&topped.after));
+    }
     answer.put(&ADD, &topped.add);
     answer.put(&AFTER, &topped.after);
     answer.put_number(&OTHERS, topped.others.base());
@@ -311,7 +340,7 @@ pub fn soaked(spread: &Spread, batch: &Reading, scale: Option<Scale>, assumed: A
     };
     let mut answer = Answer::new("repair soaked", headline);
     answer.details.push(format!(
-        "The soaked leaf is at {}; all of the batch is at {}, nothing is lost.",
+        "The soaked leaf is at {} of leaf as weighed; all of the batch is at {}, nothing is lost.",
         per_kilogram(&spread.local),
         per_kilogram(&spread.batch)
     ));
@@ -372,7 +401,7 @@ pub fn wet(
     let headline = match (&mended.add, drier) {
         (Some(add), Some(drier)) => format!(
             "Add {} of the same blend at {}: that brings {there} to {}.",
-            voice.weight(add),
+            voice.reading(add),
             drier.unbroken_value(),
             to.unbroken()
         ),

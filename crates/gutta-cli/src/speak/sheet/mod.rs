@@ -1,9 +1,11 @@
 //! The weigh sheet: the answer in a line, the steps, and what to know.
 
+mod doubt;
 mod next;
 mod picture;
 mod steps;
 
+use gutta::bench::LeafBasis;
 use gutta::blend::sheet::{Flavoured, Line, Planned, Sheet, SheetSize};
 use gutta::measure::{Drops, Mass, Reading, Scalar, Unit};
 use gutta::{Caution, Estimate, WateringPlan};
@@ -40,16 +42,20 @@ keys! {
     LINES = "lines": Shape::Rows { always: &[&COMPONENT, &MASS, &TOLERANCE, &READS], known: &[&LOT, &IN_BOWL, &GROSS, &ERROR, &PREMIX, &PREMIX_BASE, &TAKE, &BASE_LEFT] }, "the weighings of leaf, in their order";
     LIQUID = "liquid": Shape::Text, "the liquid";
     VOLUME = "volume": Shape::Quantity(JsonUnit::Millilitre), "the same as a volume";
+    REACHED = "dose_reached": Shape::Quantity(JsonUnit::GramPerKilogram), "the dose that the whole drops reach, on leaf as weighed";
+    REACHED_DRY = "dose_reached_dry": Shape::Quantity(JsonUnit::GramPerKilogram), "the dose that they reach on dry leaf";
     COUNT = "drops": DROPS, "the whole drops, where it is counted";
     CASINGS = "casings": Shape::Rows { always: &[&LIQUID, &MASS, &READS], known: &[] }, "the casings, in the order they go on";
-    FLAVOURS = "flavours": Shape::Rows { always: &[&LIQUID, &MASS, &READS], known: &[&VOLUME, &COUNT] }, "the flavourings, in the order they go on";
+    FLAVOURS = "flavours": Shape::Rows { always: &[&LIQUID, &MASS, &READS], known: &[&VOLUME, &COUNT, &REACHED, &REACHED_DRY] }, "the flavourings, in the order they go on";
     WATER = "water": GRAMS, "the water to add, in full";
     WATER_DROPS = "water_drops": DROPS, "the water in whole drops, where it is counted";
+    MOISTURE_REACHED = "moisture_reached": PERCENT, "the moisture that the whole drops reach, wet basis";
     FIRST = "first_addition": GRAMS, "the water to add before the first check";
     FIRST_DROPS = "first_drops": DROPS, "the same in whole drops, where it is counted";
     TO_LOSE = "water_to_lose": GRAMS, "the water to air off";
     FINAL = "final_mass": GRAMS, "the mass at the moisture wanted, carrier gone";
     FINAL_GROSS = "final_gross": GRAMS, "the same with the bowl on";
+    OFF = "off_if_left": PERCENT, "how far a share of the bowl is off at most if nothing is added, in points";
     SMALLEST = "smallest_batch": GRAMS, "the least leaf of which this scale weighs every line within the tolerance";
 }
 
@@ -60,6 +66,7 @@ const KNOWN: &[&Key] = &[
     &CASINGS,
     &FLAVOURS,
     &SMALLEST,
+    &OFF,
     &FINAL,
     &FINAL_GROSS,
 ];
@@ -72,6 +79,7 @@ pub static FORMS: &[Form] = &[
         known: &[
             &WATER,
             &WATER_DROPS,
+            &MOISTURE_REACHED,
             &FIRST,
             &FIRST_DROPS,
             &DRY,
@@ -79,6 +87,7 @@ pub static FORMS: &[Form] = &[
             &CASINGS,
             &FLAVOURS,
             &SMALLEST,
+            &OFF,
             &FINAL,
             &FINAL_GROSS,
         ],
@@ -93,6 +102,7 @@ pub static FORMS: &[Form] = &[
             &CASINGS,
             &FLAVOURS,
             &SMALLEST,
+            &OFF,
             &FINAL,
             &FINAL_GROSS,
         ],
@@ -137,9 +147,15 @@ pub struct Question {
 
 impl Question {
     fn voice(&self) -> Voice {
-        match self.size.as_ref().or(self.typed.as_ref()) {
-            Some(typed) => Voice::of(typed, self.sheet.scale),
-            None => Voice::plain(self.sheet.scale),
+        // A column of weighings has one unit: ounces where they were typed, else the
+        // scale's grams.
+        let typed = self.size.as_ref().or(self.typed.as_ref());
+        let is_customary = |typed: &&Reading| [Unit::OUNCE, Unit::POUND].contains(&typed.unit());
+        match typed {
+            Some(typed) if is_customary(&typed) || typed.unit() == Unit::GRAM => {
+                Voice::of(typed, self.sheet.scale)
+            }
+            _ => Voice::plain(self.sheet.scale),
         }
     }
 
@@ -205,7 +221,7 @@ impl Question {
                 voice.mass_shown(plan.before_water)
             ),
         };
-        doubt(&mut answer, voice, &self.sheet, plan);
+        self.doubt(&mut answer, plan);
         self.next(&mut answer, plan);
         self.cautions(&mut answer, plan);
         let steps = self.steps(plan);
@@ -221,6 +237,8 @@ impl Question {
                 .iter()
                 .cloned()
                 .chain(answer.next.iter().cloned())
+                .chain(answer.doubt.iter().map(|line| format!("doubt: {line}")))
+                .chain(answer.assumed.iter().map(|line| format!("assumed: {line}")))
                 .collect(),
             cautions: answer.cautions.clone(),
             picture: picture::of(plan),
@@ -244,8 +262,9 @@ impl Question {
                 )
             })
             .collect();
+        answer.put_exact(&OFF, restored.off_if_left.base());
         answer.details.push(format!(
-            "Leave it as it is: {}; at most {} points off.",
+            "As it lies: {}; at most {} points off.",
             left.join(", "),
             say::plain(restored.off_if_left.base() * 100.0)
         ));
@@ -333,6 +352,7 @@ impl Question {
             answer.put_exact(&FIRST, water.first.water.base());
             if let Some(drops) = water.counted() {
                 answer.put_exact(&WATER_DROPS, drops.whole.count());
+                answer.put(&MOISTURE_REACHED, &drops.moisture);
                 let first = water.first.drops.unwrap_or(Drops::new(0.0));
                 answer.put_exact(&FIRST_DROPS, first.count());
             }
@@ -468,16 +488,33 @@ impl Question {
 
     fn working(&self, answer: &mut Answer, plan: &Planned) {
         let voice = self.voice();
+        if let Some((watering, water)) = &plan.water {
+            let pile = match water {
+                WateringPlan::Add(plan) => Some(plan.pile),
+                WateringPlan::Dry(plan) => Some(plan.pile),
+                WateringPlan::Nothing(_) => None,
+            };
+            answer.working.extend(pile.map(|pile| {
+                format!(
+                    "water = {} dry × {} / (1 − {}) − {} of water there = {}",
+                    voice.mass(pile.dry_matter()),
+                    self.target(),
+                    self.target(),
+                    voice.mass(pile.water()),
+                    voice.mass(pile.water_to(watering.to))
+                )
+            }));
+        }
         for line in &plan.lines {
             let share = self.sheet.shares.lines()[line.component].share();
             let share = say::base(share.base(), Unit::PERCENT);
             let what = self.name(line.component);
             answer.working.push(match self.sheet.basis {
-                gutta::bench::LeafBasis::AsWeighed => format!(
+                LeafBasis::AsWeighed => format!(
                     "{what} = {share} of the leaf as weighed = {}",
                     voice.mass(line.mass.best())
                 ),
-                gutta::bench::LeafBasis::Dry => format!(
+                LeafBasis::Dry => format!(
                     "{what} = {share} of the dry leaf, over 1 − moisture = {}",
                     voice.mass(line.mass.best())
                 ),
@@ -512,36 +549,5 @@ impl<'a> End<'a> {
                 moisture: question.target(),
             },
         }
-    }
-}
-
-fn doubt(answer: &mut Answer, voice: Voice, sheet: &Sheet, plan: &Planned) {
-    let water = match &plan.water {
-        Some((_, WateringPlan::Add(plan))) => Some(("the water", &plan.water)),
-        Some((_, WateringPlan::Dry(plan))) => Some(("the water to air off", &plan.water)),
-        _ => None,
-    };
-    if let Some((what, water)) = water.filter(|(_, water)| water.u() > 0.0) {
-        answer.doubt.push(format!(
-            "{what} {} (95\u{a0}%): {}",
-            voice.with_doubt(water),
-            say::drivers(&say::budget(water))
-        ));
-    }
-    if let Some(moisture) = plan.moisture.as_ref().filter(|moisture| moisture.u() > 0.0) {
-        answer.doubt.push(format!(
-            "the moisture of the lots together {} (95\u{a0}%)",
-            say::with_doubt(moisture, Unit::PERCENT),
-        ));
-    }
-    if answer.doubt.is_empty() {
-        let and_scale = if sheet.scale.is_none() {
-            ", and the scale"
-        } else {
-            ""
-        };
-        answer.doubt.push(format!(
-            "not known: give the lots' moistures with their ±{and_scale}"
-        ));
     }
 }

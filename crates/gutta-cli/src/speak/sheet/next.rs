@@ -1,11 +1,12 @@
 //! What to do about what a sheet cannot do well.
 
 use gutta::WateringPlan;
-use gutta::bench::FirstRule;
-use gutta::blend::sheet::Planned;
+use gutta::bench::{FirstRule, LeafBasis};
+use gutta::blend::sheet::{FlavourLine, Planned};
 use gutta::measure::{Digits, Ratio, Scalar, Unit, quantity};
 
 use super::Question;
+use super::steps::reached;
 use crate::answer::Answer;
 use crate::say;
 
@@ -21,16 +22,7 @@ impl Question {
                 say::base(self.sheet.tolerance.base(), Unit::PERCENT)
             ));
         }
-        for (flavour, line) in plan.flavours.iter().zip(&self.sheet.flavours) {
-            let exact = flavour.dosed.drops_exact.as_ref();
-            if let Some(exact) = exact.filter(|_| flavour.is_less_than_a_drop()) {
-                answer.next.push(format!(
-                    "{} of {} cannot be counted: dilute it first, gutta dilute says how",
-                    say::drops(exact),
-                    line.liquid.name
-                ));
-            }
-        }
+        self.droppers(answer, plan);
         let first = match &plan.water {
             Some((_, WateringPlan::Add(water))) => Some(water.first.rule),
             _ => None,
@@ -40,6 +32,43 @@ impl Question {
                 "the lots are too loosely known to water by: measure the moisture of the mixed leaf first, an oven dish of it or a jar"
                     .to_owned(),
             );
+        }
+    }
+
+    /// A dropper that is not needed, and doses that drops do not give well.
+    fn droppers(&self, answer: &mut Answer, plan: &Planned) {
+        let counted = match &plan.water {
+            Some((_, WateringPlan::Add(water))) => water.counted().is_some(),
+            _ => false,
+        };
+        if let Some(dropper) = self.water_dropper.as_ref().filter(|_| !counted) {
+            answer.next.push(format!(
+                "dropper {dropper} is not needed: {}",
+                match &plan.water {
+                    Some((_, WateringPlan::Add(_))) => "so much water is weighed, not counted",
+                    _ => "no water goes on",
+                }
+            ));
+        }
+        for (flavour, line) in plan.flavours.iter().zip(&self.sheet.flavours) {
+            if let Some(reached) = reached(flavour, line) {
+                answer.next.push(format!(
+                    "whole drops of {} miss the dose: {} {reached}; a larger batch or a dilution comes nearer",
+                    line.liquid.name,
+                    self.amount(flavour)
+                ));
+            }
+            let exact = flavour.dosed.drops_exact.as_ref();
+            if let Some(exact) = exact.filter(|_| flavour.is_less_than_a_drop()) {
+                answer.next.push(format!(
+                    "{} of {} cannot be counted: dilute it first, gutta dilute \"{}\" --leaf {}{} --dilution-drop … --scale …",
+                    say::drops(exact),
+                    line.liquid.name,
+                    say::base(line.dose.base(), Unit::GRAM_PER_KILOGRAM).replace('\u{a0}', " "),
+                    say::base(plan.leaf.base(), Unit::GRAM).replace('\u{a0}', ""),
+                    on_leaf(line, plan)
+                ));
+            }
         }
     }
 
@@ -106,5 +135,17 @@ impl Question {
                 voice.mass(left)
             ));
         }
+    }
+}
+
+/// The flags that say how a dose is counted on the leaf of the sheet.
+fn on_leaf(line: &FlavourLine, plan: &Planned) -> String {
+    match (line.basis, &plan.moisture) {
+        (LeafBasis::Dry, Some(moisture)) => format!(
+            " --basis dry --at {}",
+            say::estimate(moisture, Unit::PERCENT).replace('\u{a0}', "")
+        ),
+        (LeafBasis::Dry, None) => " --basis dry".to_owned(),
+        (LeafBasis::AsWeighed, _) => " --basis as-weighed".to_owned(),
     }
 }

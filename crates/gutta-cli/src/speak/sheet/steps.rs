@@ -1,8 +1,8 @@
 //! The steps of a weigh sheet, in the order that hands take them.
 
 use gutta::WateringPlan;
-use gutta::bench::{Adding, FirstRule};
-use gutta::blend::sheet::{Line, Planned};
+use gutta::bench::{Adding, FirstRule, LeafBasis};
+use gutta::blend::sheet::{FlavourLine, Flavoured, Line, Planned};
 use gutta::measure::{Digits, Drops, Mass, Scalar, Unit, quantity};
 
 use super::{End, Question};
@@ -33,8 +33,7 @@ impl Question {
                 )
             });
         }
-        let goes_on_others = !plan.lines.is_empty() && there.base() > 0.0;
-        if plan.lines.len() > 1 || goes_on_others {
+        if plan.lines.len() > 1 || !plan.lines.is_empty() && there.base() > 0.0 {
             steps.push(Step::hands("toss until it is even"));
         }
         let mut on = plan.leaf;
@@ -58,15 +57,7 @@ impl Question {
         for (i, (flavour, line)) in flavours {
             on += flavour.goes_on();
             let dropper = self.droppers.get(i).cloned().flatten();
-            let mass = || self.voice().mass(flavour.goes_on());
-            let remark = match (&flavour.counted, dropper) {
-                (Some(_), Some(dropper)) => Some(format!("{}, dropper {dropper}", mass())),
-                (Some(_), None) => Some(mass()),
-                (None, Some(_)) if flavour.is_less_than_a_drop() => {
-                    Some("less than a drop: dilute it, see below".to_owned())
-                }
-                (None, _) => None,
-            };
+            let remark = self.about_flavour(flavour, line, dropper.as_deref());
             steps.push(Step {
                 remark,
                 ..self.weigh(self.amount(flavour), line.liquid.name.clone(), on)
@@ -74,6 +65,13 @@ impl Question {
         }
         if !plan.flavours.is_empty() {
             steps.push(Step::hands("toss until it is even"));
+        }
+        let airs = plan.carrier.base() > 0.0;
+        if airs {
+            steps.push(self.hold(
+                "air it until the alcohol is gone, away from flame",
+                plan.before_water - plan.carrier,
+            ));
         }
         self.water(plan, &mut steps);
         if let Some(rest) = &self.rest {
@@ -102,29 +100,45 @@ impl Question {
         small.map(|_| "too little for this scale, see below".to_owned())
     }
 
+    /// What to know of a flavouring: what the drops weigh and give, or that it is too
+    /// little.
+    fn about_flavour(
+        &self,
+        flavour: &Flavoured,
+        line: &FlavourLine,
+        dropper: Option<&str>,
+    ) -> Option<String> {
+        if flavour.is_less_than_a_drop() {
+            return Some("less than a drop: dilute it, see below".to_owned());
+        }
+        if flavour.counted.is_none() {
+            let least = self
+                .sheet
+                .scale
+                .map(|scale| scale.least_weighing(self.sheet.tolerance));
+            let is_less = least.is_some_and(|least| flavour.goes_on() < least);
+            return is_less.then(|| "too little for this scale, see below".to_owned());
+        }
+        let mut said = vec![self.voice().mass(flavour.goes_on())];
+        said.extend(dropper.map(|dropper| format!("dropper {dropper}")));
+        said.extend(reached(flavour, line));
+        Some(said.join(", "))
+    }
+
     fn water(&self, plan: &Planned, steps: &mut Vec<Step>) {
-        let Some((watering, water)) = &plan.water else {
-            return;
-        };
-        let airs = watering.has_carrier();
-        match water {
-            WateringPlan::Add(adding) => self.adding(plan, adding, airs, steps),
-            WateringPlan::Dry(drying) => {
+        match &plan.water {
+            Some((_, WateringPlan::Add(adding))) => self.adding(plan, adding, steps),
+            Some((_, WateringPlan::Dry(drying))) => {
                 steps.push(self.hold(
                     "air it, tossing now and then, until the scale reads this",
                     drying.final_mass.best(),
                 ));
             }
-            WateringPlan::Nothing(_) if airs => {
-                steps.push(Step::hands(
-                    "air it until the alcohol is gone, away from flame",
-                ));
-            }
-            WateringPlan::Nothing(_) => {}
+            Some((_, WateringPlan::Nothing(_))) | None => {}
         }
     }
 
-    fn adding(&self, plan: &Planned, adding: &Adding, airs: bool, steps: &mut Vec<Step>) {
+    fn adding(&self, plan: &Planned, adding: &Adding, steps: &mut Vec<Step>) {
         let counted = adding.counted();
         let one = counted.map(|drops| drops.mass.best().base() / drops.whole.count());
         // Counted or weighed: what goes on, and what it weighs.
@@ -141,13 +155,7 @@ impl Question {
             (Some(_), Some(dropper)) => format!("distilled water, dropper {dropper}"),
             _ => "distilled water".to_owned(),
         };
-        let mut on = plan.before_water;
-        if airs {
-            steps.push(Step::hands(
-                "air it until the alcohol is gone, away from flame",
-            ));
-            on -= adding.pile.carrier();
-        }
+        let on = plan.before_water - plan.carrier;
         match adding.first.rule {
             FirstRule::TooLoose | FirstRule::TooCoarse => {
                 steps.push(Step::hands(
@@ -251,4 +259,24 @@ impl Question {
             ),
         }
     }
+}
+
+/// How far whole drops may miss the dose before it is said.
+const MISS: f64 = 0.05;
+
+/// What whole drops give, where that is not what was asked for.
+pub(super) fn reached(flavour: &Flavoured, line: &FlavourLine) -> Option<String> {
+    let counted = flavour.dosed.counted.as_ref()?;
+    let base = match line.basis {
+        LeafBasis::AsWeighed => counted.dose.as_ref()?.best().ratio().base(),
+        LeafBasis::Dry => counted.dose_dry.as_ref()?.best().ratio().base(),
+    };
+    let is_off = (base / line.dose.base() - 1.0).abs() > MISS;
+    is_off.then(|| {
+        format!(
+            "gives {}, {} was asked",
+            quantity(base, Unit::GRAM_PER_KILOGRAM, Digits::AtMost(3)),
+            say::base(line.dose.base(), Unit::GRAM_PER_KILOGRAM)
+        )
+    })
 }

@@ -50,8 +50,8 @@ const MOST_PARTS: u32 = 200;
 
 impl Premix {
     /// The smallest pre-mix of whole parts of base leaf to one of condiment that
-    /// brings the condiment within a tolerance, everything in it a weighing that
-    /// the scale makes; none where there is no such.
+    /// brings the condiment within a tolerance, everything in it and beside it a
+    /// weighing that the scale makes; none where there is no such.
     pub fn smallest(
         trial: Mass,
         condiment_share: Ratio,
@@ -73,7 +73,9 @@ impl Premix {
                     scale: *scale,
                 };
                 let Ok(plan) = premix.plan() else { continue };
-                let is_good = plan.error.base() <= tolerance.base() && plan.take >= least;
+                let is_weighed = plan.base_to_add >= least || plan.base_to_add.base() == 0.0;
+                let is_good =
+                    plan.error.base() <= tolerance.base() && plan.take >= least && is_weighed;
                 let is_smaller = best
                     .as_ref()
                     .is_none_or(|(other, _)| premix.made() < other.made());

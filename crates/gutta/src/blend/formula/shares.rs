@@ -86,7 +86,8 @@ impl Shares {
                         .with_hint("name the component: \"46% flue-cured\""),
                 );
             }
-            if names[..i].contains(name) {
+            let is_it = |other: &&str| other.to_lowercase() == name.to_lowercase();
+            if names[..i].iter().any(is_it) {
                 return Err(Error::new(
                     ErrorKind::Composition,
                     format!("{name} stands twice in the formula"),

@@ -114,11 +114,25 @@ impl std::str::FromStr for ShareLine {
         if name.is_empty() {
             return Err(stray(text, 0, "the line has no name", SHARE_FORM));
         }
+        let unseen = text[rest..].char_indices().find(|(_, c)| is_unseen(*c));
+        if let Some((at, c)) = unseen {
+            let error = Error::new(ErrorKind::Stray, "a character of this name does not show");
+            return Err(error
+                .with_hint("type the name again, with letters that can be seen")
+                .with_place(text, rest + at, c.len_utf8()));
+        }
         Ok(Self {
             amount,
             name: name.to_owned(),
         })
     }
+}
+
+/// Whether a character shows nothing, or turns others round: on a sheet it would
+/// break a row, or make two names look like one.
+fn is_unseen(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}')
 }
 
 /// The word behind a number, and where it ends.
@@ -198,7 +212,11 @@ fn blamed(
     names: &[&str],
     number: &impl Fn(&ShareLine) -> f64,
 ) -> Option<usize> {
-    (0..lines.len()).find(|i| names[..*i].contains(&names[*i]) || number(&lines[*i]) <= 0.0)
+    let is_twice = |i: &usize| {
+        let name = names[*i].to_lowercase();
+        names[..*i].iter().any(|other| other.to_lowercase() == name)
+    };
+    (0..lines.len()).find(|i| is_twice(i) || number(&lines[*i]) <= 0.0)
 }
 
 /// What stands in front of the colon of a liquid's line, and its name.
@@ -368,6 +386,10 @@ mod tests {
             "a share of a formula has no moisture basis"
         );
         assert_eq!(message("46 dark leaf"), "`46` has no unit");
+        let unseen = "a character of this name does not show";
+        for name in ["a\nb", "a\u{200b}", "\u{202e}a", "a\u{1b}[1m"] {
+            assert_eq!(message(&format!("46 % {name}")), unseen);
+        }
         assert_eq!(message("1,250 g dark"), "`1,250` can be read in two ways");
     }
 

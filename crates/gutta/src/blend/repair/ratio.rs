@@ -21,6 +21,9 @@ pub struct Weighed {
     pub share: Ratio,
     /// Its moisture, where shares are of dry leaf.
     pub at: Option<Measured<Moisture>>,
+    /// What that moisture was found on, where it is said: components of one source
+    /// have one moisture, and one doubt.
+    pub source: Option<String>,
     /// What is left of it, where that is known.
     pub stock: Option<Mass>,
 }
@@ -38,6 +41,7 @@ pub struct Weighed {
 ///     in_pan: Measured::exact(Mass::new::<gram>(in_pan)),
 ///     share: Ratio::new::<percent>(share),
 ///     at: None,
+///     source: None,
 ///     stock: None,
 /// };
 /// let pan = Restoring {
@@ -102,10 +106,10 @@ impl Restoring {
                 .iter()
                 .map(|part| PartSlots {
                     in_pan: inputs.add(part.name.clone(), &part.in_pan),
-                    at: part
-                        .at
-                        .filter(|_| self.basis == LeafBasis::Dry)
-                        .map(|at| inputs.add(format!("moisture of {}", part.name), &at)),
+                    at: part.at.filter(|_| self.basis == LeafBasis::Dry).map(|at| {
+                        let source = part.source.as_deref().unwrap_or(&part.name);
+                        inputs.add_once(format!("moisture of {source}"), &at)
+                    }),
                     share: part.share,
                 })
                 .collect(),

@@ -23,6 +23,7 @@ impl Sheet {
                     in_pan: Measured::exact(self.in_bowl_of(at)),
                     share: line.share(),
                     at: self.lots.get(at).copied().flatten(),
+                    source: Some(self.source(at)),
                     stock: None,
                 })
                 .collect(),

@@ -124,12 +124,8 @@ pub(super) fn weigh(sheet: &Sheet, size: SheetSize) -> Result<Leaf> {
     };
     let mixed = match &known {
         Some(lots) => {
-            let lots = masses.iter().zip(lots).map(|(mass, at)| LotOfLeaf {
-                mass: on_scale(mass.best()),
-                at: *at,
-            });
             let mixing = Mixing {
-                lots: lots.collect(),
+                lots: by_source(sheet, &masses, lots, on_scale),
                 to: None,
             };
             Some(mixing.mixed()?)
@@ -159,6 +155,35 @@ pub(super) fn weigh(sheet: &Sheet, size: SheetSize) -> Result<Leaf> {
         },
         unknown,
     })
+}
+
+/// The leaf as it is weighed, that of one source together: it has one moisture.
+fn by_source(
+    sheet: &Sheet,
+    masses: &[Estimate<Mass>],
+    lots: &[Measured<Moisture>],
+    on_scale: impl Fn(Mass) -> Measured<Mass>,
+) -> Vec<LotOfLeaf> {
+    let mut sources: Vec<(String, LotOfLeaf)> = Vec::new();
+    for (component, (mass, at)) in masses.iter().zip(lots).enumerate() {
+        let source = sheet.source(component);
+        let mass = on_scale(mass.best());
+        let there = sources
+            .iter_mut()
+            .find(|(known, leaf)| *known == source && leaf.at == *at);
+        match there {
+            Some((_, leaf)) => {
+                let (one, other) = (leaf.mass, mass);
+                leaf.mass = Measured::new(
+                    one.value() + other.value(),
+                    one.u().hypot(other.u()),
+                    f64::INFINITY,
+                );
+            }
+            None => sources.push((source, LotOfLeaf { mass, at: *at })),
+        }
+    }
+    sources.into_iter().map(|(_, leaf)| leaf).collect()
 }
 
 /// The shares as they lie on the scale.
@@ -203,7 +228,8 @@ fn lines(sheet: &Sheet, masses: &[Estimate<Mass>], total: Mass) -> Result<Vec<Li
             tolerance: best * sheet.tolerance,
             too_small: small.zip(sheet.scale.as_ref()).map(|(small, scale)| {
                 let is_worth = small.error > sheet.tolerance * WORTH_A_PREMIX;
-                let is_other = base != Some(component);
+                // A pre-mix is for an empty bowl: what is in cannot be replaced.
+                let is_other = base != Some(component) && sheet.in_bowl.is_empty();
                 let premix = if is_worth && is_other {
                     Premix::smallest(total, line.share(), of_base, scale, sheet.tolerance)
                 } else {

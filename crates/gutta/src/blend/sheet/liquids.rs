@@ -5,7 +5,7 @@ use crate::bench::{
     Added, Asked, Brought, Casing, Dosed, Dosing, Drop, LeafBasis, Rate, is_counted,
 };
 use crate::error::{Error, ErrorKind, Result};
-use crate::matter::{Composition, Liquid};
+use crate::matter::{Composition, Liquid, Part};
 use crate::measure::{DOSE, Drops, Estimate, Mass, Measured, Ratio, Scalar, Scale};
 
 /// The most drops that are counted of a liquid whose volume is not known: about
@@ -112,6 +112,20 @@ fn composition(liquid: &Liquid) -> Result<Composition> {
         )
         .with_hint("say its water and alcohol by mass; what is not named is solids")
     })
+}
+
+/// The carrier of all that goes on, where what is in it is known.
+pub(super) fn carrier(casings: &[Cased], flavours: &[Flavoured]) -> Mass {
+    let of = |liquid: &Liquid, mass: Mass| {
+        let share = liquid.composition.as_ref();
+        let share = share.map_or(0.0, |all| all.share(Part::Alcohol).base());
+        mass * share
+    };
+    let of_casings = casings.iter().map(|one| of(&one.liquid, one.mass.best()));
+    let of_flavours = flavours.iter().map(|one| of(&one.liquid, one.goes_on()));
+    of_casings
+        .chain(of_flavours)
+        .fold(Mass::of_base(0.0), |sum, mass| sum + mass)
 }
 
 /// The casings for the leaf.

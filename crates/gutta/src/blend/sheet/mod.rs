@@ -61,6 +61,9 @@ pub struct Sheet {
     pub basis: LeafBasis,
     /// The moisture of each lot, in the order of the shares, where it is known.
     pub lots: Vec<Option<Measured<Moisture>>>,
+    /// What each of these moistures was found on, where that is said: components of
+    /// one source have one moisture, and one doubt.
+    pub sources: Vec<Option<String>>,
     /// The size wanted.
     pub size: SheetSize,
     /// What lies in the bowl already, in the order of the shares; nothing where
@@ -105,6 +108,8 @@ pub struct Planned {
     pub flavours: Vec<Flavoured>,
     /// What lies in the bowl before the water, carrier still there.
     pub before_water: Mass,
+    /// The carrier of it, which leaves while it airs.
+    pub carrier: Mass,
     /// What is to be done about the moisture, where one is wanted, and the
     /// question that it answers.
     pub water: Option<(Watering, WateringPlan)>,
@@ -118,6 +123,7 @@ impl Sheet {
     pub fn new(shares: Shares, basis: LeafBasis, size: SheetSize) -> Self {
         Self {
             lots: vec![None; shares.lines().len()],
+            sources: Vec::new(),
             in_bowl: Vec::new(),
             shares,
             basis,
@@ -163,6 +169,7 @@ impl Sheet {
         Ok(Planned {
             leaf: leaf.total.value(),
             before_water: on.iter().fold(leaf.total.value(), |sum, mass| sum + *mass),
+            carrier: liquids::carrier(&casings, &flavours),
             lines: leaf.lines,
             dry_matter: leaf.dry_matter,
             moisture: leaf.moisture,
@@ -171,6 +178,13 @@ impl Sheet {
             water,
             smallest: leaf.smallest,
         })
+    }
+
+    /// What the moisture of a component was found on: its own lot where nothing is
+    /// said.
+    pub(super) fn source(&self, component: usize) -> String {
+        let said = self.sources.get(component).cloned().flatten();
+        said.unwrap_or_else(|| self.shares.lines()[component].name().to_owned())
     }
 
     /// The question to the water: the lots as they are weighed, with all that is

@@ -23,11 +23,13 @@ pub enum Kind {
     Length,
     /// A surface tension: `27.6 mN/m`.
     SurfaceTension,
+    /// A stretch of time: `48 h`, `2 days`.
+    Time,
 }
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Mass,
         Self::Volume,
         Self::Density,
@@ -38,6 +40,7 @@ impl Kind {
         Self::DropsPerVolume,
         Self::Length,
         Self::SurfaceTension,
+        Self::Time,
     ];
 
     /// The kind in words, with its article.
@@ -53,6 +56,7 @@ impl Kind {
             Self::DropsPerVolume => "a number of drops per volume",
             Self::Length => "a length",
             Self::SurfaceTension => "a surface tension",
+            Self::Time => "a stretch of time",
         }
     }
 

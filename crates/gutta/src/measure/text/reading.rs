@@ -6,7 +6,7 @@ use super::amount::{Amount, Part};
 use super::{Kind, Unit};
 use crate::measure::{
     Density, Drops, DropsPerVolume, Length, Mass, Measured, Pressure, Ratio, Scalar,
-    SurfaceTension, Temperature, Volume,
+    SurfaceTension, Temperature, Time, Volume,
 };
 
 /// A quantity as somebody typed it: its digits, its unit and its doubt.
@@ -181,6 +181,11 @@ impl Reading {
     /// The length with its doubt, when it is one.
     pub fn length(&self) -> Option<Measured<Length>> {
         self.measured(Kind::Length)
+    }
+
+    /// The stretch of time, where it is one.
+    pub fn time(&self) -> Option<Measured<Time>> {
+        self.measured(Kind::Time)
     }
 
     /// The surface tension with its doubt, when it is one.

@@ -1,7 +1,8 @@
 //! Every unit that is read: one row a unit.
 
 use uom::si::{
-    length, mass, mass_density, pressure, ratio, surface_tension, thermodynamic_temperature, volume,
+    length, mass, mass_density, pressure, ratio, surface_tension, thermodynamic_temperature, time,
+    volume,
 };
 
 use super::unit::{of, per};
@@ -172,6 +173,15 @@ units! {
     /// The millinewton per metre, a dyne per centimetre by another name.
     MILLINEWTON_PER_METRE: SurfaceTension, of::<surface_tension::millinewton_per_meter>(), "mN/m",
         ["millinewton/metre", "millinewtons/metre", "dyn/cm", "dyne/cm", "dynes/cm"] ["mN/m"];
+
+    /// The hour.
+    HOUR: Time, of::<time::hour>(), "h", ["h", "hr", "hrs", "hour", "hours"];
+    /// The minute.
+    MINUTE: Time, of::<time::minute>(), "min", ["min", "mins", "minute", "minutes"];
+    /// The day of 24 hours.
+    DAY: Time, of::<time::day>(), "day" | "days", ["d", "day", "days"];
+    /// The week of seven days.
+    WEEK: Time, of::<units::time::week>(), "week" | "weeks", ["week", "weeks"];
 }
 
 impl Kind {
@@ -209,6 +219,7 @@ impl Kind {
             Self::DropsPerVolume => &[Unit::DROP_PER_MILLILITRE],
             Self::Length => &[Unit::MILLIMETRE],
             Self::SurfaceTension => &[Unit::MILLINEWTON_PER_METRE],
+            Self::Time => &[Unit::HOUR, Unit::DAY],
         }
     }
 }
