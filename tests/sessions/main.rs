@@ -17,6 +17,8 @@ mod schemas;
 mod screens;
 mod sheet;
 mod sheet_refusals;
+mod sheet_screens;
+mod sheet_water;
 mod slips;
 mod small_dose_refusals;
 mod small_doses;

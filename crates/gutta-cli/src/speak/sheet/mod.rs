@@ -308,7 +308,7 @@ impl Question {
             Some(WateringPlan::Add(plan)) => {
                 let water = match plan.counted() {
                     Some(drops) => say::whole_drops(drops.whole),
-                    None => voice.mass_shown(plan.water.best()),
+                    None => self.liquid(plan.water.best()),
                 };
                 parts.push(format!("{water} of water"));
             }

@@ -27,7 +27,7 @@ impl Question {
                 tolerance: Some(self.tolerance(line.tolerance)),
                 remark: self.about(line),
                 ..self.weigh(
-                    self.voice().mass_shown(line.add),
+                    self.leaf(line.add),
                     self.called(line.component),
                     line.running,
                 )
@@ -180,7 +180,14 @@ impl Question {
                 });
             }
             FirstRule::ThreeQuarters | FirstRule::WithinBand => {
-                let (amount, mass) = said(first, adding.first.water);
+                // Not to be passed: cut off where it is printed, if that leaves any.
+                let cut = self.voice().at_most(adding.first.water);
+                let most = if cut.base() > 0.0 {
+                    cut
+                } else {
+                    adding.first.water
+                };
+                let (amount, mass) = said(first, most);
                 steps.push(Step {
                     remark: Some("first".to_owned()),
                     ..self.weigh(amount, by.clone(), on + mass)
@@ -192,7 +199,7 @@ impl Question {
                 let rest = whole
                     .zip(first)
                     .map(|(whole, first)| Drops::new((whole.count() - first.count()).max(0.0)));
-                let (amount, _) = said(rest, adding.water.best() - adding.first.water);
+                let (amount, _) = said(rest, all - mass);
                 steps.push(Step {
                     remark: Some("the rest, if it asks for it".to_owned()),
                     ..self.weigh(amount, by, on + all)
@@ -224,12 +231,25 @@ impl Question {
         }
     }
 
-    /// How far a weighing may be off: no finer than the scale shows.
+    /// A weighing of leaf: as the scale shows it, or as it is where the scale does
+    /// not show it at all.
+    fn leaf(&self, mass: Mass) -> String {
+        let is_unseen = |scale: gutta::measure::Scale| mass < scale.division();
+        if self.sheet.scale.is_some_and(is_unseen) {
+            self.voice().mass(mass)
+        } else {
+            self.voice().mass_shown(mass)
+        }
+    }
+
+    /// How far a weighing may be off: no more than that as it is printed, and no
+    /// finer than the scale shows.
     fn tolerance(&self, mass: Mass) -> String {
         let step = self.sheet.scale.map(|scale| scale.division());
         match step {
             Some(step) => {
-                let shown = if mass < step { step } else { mass };
+                let whole = self.voice().at_most(mass);
+                let shown = if whole < step { step } else { whole };
                 format!("±\u{a0}{}", self.voice().mass_shown(shown))
             }
             // Two figures of it are enough.
