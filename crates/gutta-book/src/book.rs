@@ -1,7 +1,8 @@
 //! The bench book as a whole.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
+use crate::blank;
 use crate::entry::{
     DropperEntry, FormulaEntry, LiquidEntry, LotEntry, ScaleEntry, dropper, formula, front, liquid,
     lot, scale,
@@ -75,6 +76,18 @@ impl Book {
             lots: found(LotEntry::KIND.file()),
             formulas: found(FormulaEntry::KIND.file()),
         })
+    }
+
+    /// Makes a new book: a folder, those above it too, with a file of each kind
+    /// that says what goes into it and holds nothing yet. The paths are those of
+    /// the files; `book.toml` comes last, so that half a book is none.
+    ///
+    /// # Errors
+    /// When one of the files is there already, the name is empty or has a
+    /// character that does not show, or the folder cannot be written to. What was
+    /// made is then removed again.
+    pub fn create(dir: &Path, name: Option<&str>) -> Result<Vec<PathBuf>, BookError> {
+        blank::create(dir, name)
     }
 
     /// A book from the texts of its files.

@@ -40,6 +40,7 @@
 //! program once for each slip. After a slip of the format itself, what merely
 //! follows from it is held back.
 
+mod blank;
 mod book;
 mod date;
 mod entry;

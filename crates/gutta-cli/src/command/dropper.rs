@@ -2,12 +2,12 @@
 
 use clap::Args;
 
+use gutta::Error;
 use gutta::bench::{Calibrating, CountedDrops, Dropped, Falling, FromTip, Readings, together};
 use gutta::matter::{Air, Liquid};
 use gutta::measure::{
-    Kind, Length, Measured, RELATIVE_HUMIDITY, ROOM_TEMPERATURE, Reading, Scalar, Scale, TIP, Unit,
+    Kind, Length, Measured, RELATIVE_HUMIDITY, ROOM_TEMPERATURE, Scalar, TIP, Unit,
 };
-use gutta::{Caution, Error};
 
 use super::draws::DrawArgs;
 use crate::answer::Answer;
@@ -16,7 +16,7 @@ use crate::resolve::shelf::Shelf;
 use crate::resolve::{Assumed, Flag, by_temperature, density, liquid, scale};
 use crate::say;
 use crate::speak::dropper::Question;
-use crate::speak::falling;
+use crate::speak::{self, falling};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -196,12 +196,8 @@ impl DropperArgs {
                     .called("the readings"),
             }
         })?;
-        let finer = |c: &&CountedDrops| scale.is_some_and(|s| is_finer(c.amount(), s));
-        if let Some(weighing) = typed.iter().position(|c| finer(&c)) {
-            assumed.caution(Caution::FinerThanScale {
-                weighing: weighing + 1,
-                others: typed.iter().filter(finer).count() - 1,
-            });
+        if let Some(caution) = speak::dropper::finer(&typed, scale) {
+            assumed.caution(caution);
         }
         if scale.is_some() && matches!(readings, Readings::ToMark(_)) {
             return Err(Failure::unreadable("clash", "a graduate mark is read, not weighed")
@@ -314,9 +310,4 @@ fn of_book(flag: Flag<'_>, shelf: &Shelf) -> Outcome<Question> {
         calibrating: entry.calibrating.clone(),
         assumed,
     })
-}
-
-/// Whether a reading has finer decimals than the scale shows.
-fn is_finer(reading: &Reading, scale: Scale) -> bool {
-    reading.kind() == Kind::Mass && reading.last_place() < 0.999 * scale.division().base()
 }

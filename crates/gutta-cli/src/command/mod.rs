@@ -1,5 +1,6 @@
 //! The commands: one file each, quantities still text.
 
+mod book;
 mod casing;
 mod dilute;
 mod dose;
@@ -94,6 +95,9 @@ pub enum Verb {
     /// Moisture by every road, on both bases, before and after water
     #[command(subcommand)]
     Moisture(moisture::MoistureVerb),
+    /// A new bench book, and whether one is sound
+    #[command(subcommand)]
+    Book(book::BookVerb),
     /// The JSON schema of an answer
     Schema(schema::SchemaArgs),
     /// The help of a command
@@ -119,7 +123,11 @@ impl Verb {
 
     /// Answers, or says why not.
     pub fn answer(&self, everywhere: &Everywhere, folder: &Path) -> Outcome<Answer> {
-        let shelf = Shelf::new(everywhere.book.as_ref(), folder)?;
+        let shelf = match self {
+            // These see to the book by themselves.
+            Self::Book(verb) => return verb.answer(everywhere, folder),
+            _ => Shelf::new(everywhere.book.as_ref(), folder)?,
+        };
         match self {
             Self::Water(args) => args.answer(&shelf),
             Self::Dropper(args) => args.answer(&shelf),
@@ -132,8 +140,8 @@ impl Verb {
             Self::Sheet(args) => args.answer(&shelf),
             Self::Repair(verb) => verb.answer(&shelf),
             Self::Moisture(verb) => verb.answer(&shelf),
-            Self::Schema(_) | Self::Help(_) => {
-                unreachable!("neither schema nor help is an answer: they are printed before")
+            Self::Book(_) | Self::Schema(_) | Self::Help(_) => {
+                unreachable!("a book, a schema and a help are seen to before")
             }
         }
     }
@@ -184,6 +192,7 @@ pub static GREETING: Greeting = Greeting {
             "moisture",
             "oven dishes, a jar weighed again, lots together; both bases",
         ),
+        ("book", "a new bench book, and whether one is sound"),
         ("schema", "the JSON schema of an answer"),
     ],
     tries: &[

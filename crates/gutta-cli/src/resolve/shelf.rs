@@ -55,6 +55,11 @@ impl Shelf {
         }
     }
 
+    /// The whole book with its folder, where there is one.
+    pub fn whole(&self) -> Outcome<Option<(&Book, &Path)>> {
+        Ok(self.book()?.zip(self.folder.as_deref()))
+    }
+
     fn needed(&self, flag: Flag<'_>, instead: &str) -> Outcome<&Book> {
         self.book()?.ok_or_else(|| {
             flag.wrong(
@@ -166,7 +171,8 @@ fn of_book(errors: &BookErrors) -> Failure {
         .with_more(failures.collect())
 }
 
-fn of_entry(error: &BookError) -> Failure {
+/// A trouble of a file of the book.
+pub fn of_entry(error: &BookError) -> Failure {
     let mut failure = Failure::unreadable(error.kind_name(), error.to_string());
     let report = failure.report_mut();
     report.hint = error.hint().map(str::to_owned);

@@ -1,7 +1,7 @@
 //! A calibration in sentences: the drop, its doubt, what was left out.
 
 use gutta::bench::{Advice, Calibrating, Calibration, CountedDrops, Finding, Readings};
-use gutta::measure::{Digits, DropMass, Mass, Scalar, Unit, quantity};
+use gutta::measure::{Digits, DropMass, Kind, Mass, Reading, Scalar, Scale, Unit, quantity};
 use gutta::{Caution, Estimate};
 
 use super::keys;
@@ -155,6 +155,20 @@ fn left_out(suspects: &[(usize, u64)], readings: &Readings) -> String {
         [] => String::new(),
         _ => format!(", {}", each.join(", ")),
     }
+}
+
+/// The first weighing with finer decimals than its scale shows.
+pub fn finer(typed: &[CountedDrops], scale: Option<Scale>) -> Option<Caution> {
+    let is_finer = |reading: &Reading, scale: Scale| {
+        reading.kind() == Kind::Mass && reading.last_place() < 0.999 * scale.division().base()
+    };
+    let scale = scale?;
+    let finer = |c: &&CountedDrops| is_finer(c.amount(), scale);
+    let weighing = typed.iter().position(|c| finer(&c))?;
+    Some(Caution::FinerThanScale {
+        weighing: weighing + 1,
+        others: typed.iter().filter(finer).count() - 1,
+    })
 }
 
 /// What a person can verify on the scale.
