@@ -169,7 +169,7 @@ name = "fine"
 liquid = "water"
 date = 2026-10-04
 scale = "bench"
-weighings = ["20 = 0.612 g", "20 = 0.622 g"]
+weighings = ["20 = 0.612 g", "20 = 0.622 g", "20 = 0.617 g"]
 "#,
     );
     write(
@@ -193,7 +193,7 @@ weighings = ["20 = 0.612 g", "20 = 0.622 g"]
             "dropper bare: no scale is named, so the doubt of its readings is left out",
             "dropper miscounted: weighing 4 reads as 19 drops, and is left out of the drop",
             "dropper miscounted: no scale is named, so the doubt of its readings is left out",
-            "dropper fine: weighing 1 and 1 other have more decimals than the scale shows: check the scale's division",
+            "dropper fine: weighing 1 and 2 others have more decimals than the scale shows: check the scale's division",
             "lot red-23c: its moisture is taken to be exact; write its doubt behind it: 12.4 % ± 1 %",
             "formula evening: no lot of stoved is in the book",
         ])

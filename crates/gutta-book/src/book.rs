@@ -50,13 +50,9 @@ pub(crate) struct Pages {
     pub formulas: Found,
 }
 
-impl Book {
-    /// Reads the book in a folder and checks all of it.
-    ///
-    /// # Errors
-    /// When the folder or its `book.toml` is not there, a file cannot be read,
-    /// or anything in a file is wrong: everything that is wrong, at once.
-    pub fn open(dir: &Path) -> Result<Self, BookErrors> {
+impl Pages {
+    /// The files in a folder.
+    pub fn found(dir: &Path) -> Result<Self, BookErrors> {
         if let Err(error) = store::folder(dir) {
             return Err(BookErrors::one(error));
         }
@@ -68,7 +64,7 @@ impl Book {
                     "a bench book begins with a file book.toml that holds the line format = 1",
                 )
         };
-        Self::of(Pages {
+        Ok(Self {
             front: found(store::FRONT).and_then(|page| page.map(Some).ok_or_else(no_front)),
             scales: found(ScaleEntry::KIND.file()),
             liquids: found(LiquidEntry::KIND.file()),
@@ -76,6 +72,17 @@ impl Book {
             lots: found(LotEntry::KIND.file()),
             formulas: found(FormulaEntry::KIND.file()),
         })
+    }
+}
+
+impl Book {
+    /// Reads the book in a folder and checks all of it.
+    ///
+    /// # Errors
+    /// When the folder or its `book.toml` is not there, a file cannot be read,
+    /// or anything in a file is wrong: everything that is wrong, at once.
+    pub fn open(dir: &Path) -> Result<Self, BookErrors> {
+        Self::of(Pages::found(dir)?)
     }
 
     /// Makes a new book: a folder, those above it too, with a file of each kind

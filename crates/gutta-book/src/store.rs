@@ -4,7 +4,7 @@ use std::fs::{self, File, OpenOptions};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-use crate::error::{BookError, BookErrorKind};
+use crate::error::{BookError, BookErrorKind, BookErrors};
 use crate::page::{Faults, Page};
 
 /// The file that makes a folder a bench book.
@@ -153,6 +153,41 @@ fn beside(path: &Path) -> io::Result<(PathBuf, File)> {
     let found = tries.find(|tried| !is_taken(tried));
     found.unwrap_or_else(|| Err(io::ErrorKind::AlreadyExists.into()))
 }
+
+/// Changes a file of a book: `change` makes the new text of the old one, or of
+/// none. Nobody else who goes by this changes the book meanwhile; what `change`
+/// refuses is not written.
+///
+/// # Errors
+/// What `change` refuses; when the book or the file cannot be read or written.
+pub(crate) fn change(
+    dir: &Path,
+    name: &str,
+    change: impl FnOnce(Option<&Page>) -> Result<String, BookErrors>,
+) -> Result<(), BookErrors> {
+    let front = dir.join(FRONT);
+    // A book that is not there is said to be that by whoever reads it.
+    let lock = File::open(&front).ok();
+    if let Some(front_file) = &lock {
+        front_file.lock().map_err(|error| {
+            let message = format!("this cannot be held while it is changed: {error}");
+            BookErrors::one(
+                BookError::new(BookErrorKind::File, message)
+                    .with_file(&front.display().to_string()),
+            )
+        })?;
+    }
+    let old = page(dir, name).map_err(BookErrors::one)?;
+    let text = change(old.as_ref())?;
+    let path = dir.join(name);
+    // The mark that some editors put in front of a text is no part of a page.
+    let is_marked = fs::read(&path).is_ok_and(|bytes| bytes.starts_with(MARK.as_bytes()));
+    let mark = if is_marked { MARK } else { "" };
+    replace(&path, &format!("{mark}{text}")).map_err(BookErrors::one)
+}
+
+/// The mark that some editors put in front of a text.
+const MARK: &str = "\u{feff}";
 
 fn unwritable(error: &io::Error) -> String {
     match error.kind() {
