@@ -1,4 +1,4 @@
-//! `gutta book`: a new book, and one that is looked through.
+//! `gutta book`: a new book, and one that is looked through; and what is kept in one.
 
 use std::fs;
 use std::path::Path;
@@ -85,7 +85,7 @@ The Barn is sound: no scales, no liquids, no droppers, no lots and no formulas.
 Check     every file in my bench was read to its end, and every name in them is
           known
 Next      write your scale into scales.toml: its smallest step
-          weigh the drops of a dropper, and keep them in droppers.toml
+          weigh the drops of a dropper, and keep them with --save and --date
           write your leaf into lots.csv with its moisture
 "
     );
@@ -322,4 +322,142 @@ fn a_folder_that_is_not_named_or_named_twice_is_asked_for() {
         refuses(top.path(), line, 2, about, said);
     }
     assert_eq!(below(top.path()), before);
+}
+
+const WEIGHED: &str = "gutta dropper 20=0.61g 20=0.62g 20=0.63g --book demo-data";
+
+/// It is the same drop by its name as it was by its weighings.
+#[test]
+fn a_calibration_is_kept_and_called_by_its_name() {
+    let top = workshop();
+    let file = top.path().join("demo-data/droppers.toml");
+    let before = fs::read_to_string(&file).expect("text");
+    let line = format!(
+        "{WEIGHED} --scale bench --temp 21.5C --save clear --date 2026-11-25 --note \"new tip\""
+    );
+    let kept = json_in(top.path(), &line);
+    assert_eq!(kept["answer"]["saved"], "clear");
+    assert_eq!(kept["answer"]["saved_in"], "demo-data/droppers.toml");
+    assert_eq!(kept["cautions"], json!([]));
+    let next = kept["next"].as_array().and_then(|lines| lines.last());
+    assert_eq!(next, Some(&json!("call it by its name: --dropper clear")));
+    let wanted = "\n[[dropper]]\nname = \"clear\"\nliquid = \"water\"\ndate = 2026-11-25\nscale = \"bench\"\ntemperature = \"21.5C\"\nweighings = [\"20=0.61g\", \"20=0.62g\", \"20=0.63g\"]\nnote = \"new tip\"\n";
+    let after = fs::read_to_string(&file).expect("text");
+    assert_eq!(after, before.clone() + wanted);
+    let named = json_in(top.path(), "gutta dropper --dropper clear --book demo-data");
+    assert_eq!(named["answer"]["drop_mass"], kept["answer"]["drop_mass"]);
+    // In its place, and with less said of it.
+    let line = format!("{WEIGHED} --save Clear --date 2026-11-26 --replace");
+    let again = json_in(top.path(), &line);
+    assert_eq!(
+        again["cautions"],
+        json!(["it is kept without a scale: the doubt of its readings is not counted"])
+    );
+    let wanted = "\n[[dropper]]\nname = \"Clear\"\nliquid = \"water\"\ndate = 2026-11-26\nweighings = [\"20=0.61g\", \"20=0.62g\", \"20=0.63g\"]\n";
+    let after = fs::read_to_string(&file).expect("text");
+    assert_eq!(after, before + wanted);
+}
+
+#[test]
+fn what_cannot_be_kept_is_said_and_the_book_stays_as_it_was() {
+    let top = workshop();
+    let file = top.path().join("demo-data/droppers.toml");
+    let before = fs::read_to_string(&file).expect("text");
+    let cases: [(&str, i32, &str, [&str; 3]); 8] = [
+        (
+            "--save Amber --date 2026-11-25",
+            1,
+            "--save",
+            [
+                "taken",
+                "there is a dropper `Amber` already",
+                "give it another name, or add --replace to put it in its place",
+            ],
+        ),
+        (
+            "--save clear --date 2026-11-25 --scale 0.01g",
+            2,
+            "--scale",
+            [
+                "no-name",
+                "a division alone cannot be kept with a dropper",
+                "name a scale of the book, such as --scale bench; or leave it out, and the doubt of the readings is not counted",
+            ],
+        ),
+        (
+            "--save clear --date 2026-11-25 --scale bank",
+            2,
+            "--scale",
+            [
+                "unknown-name",
+                "the book has no scale `bank`",
+                "its scales are bench, pocket and floor",
+            ],
+        ),
+        (
+            "--save clear",
+            2,
+            "--date",
+            [
+                "missing",
+                "the day of the weighings is missing",
+                "type it with all digits, such as --date 2026-11-25",
+            ],
+        ),
+        (
+            "--save clear --date 25.11.2026",
+            2,
+            "--date",
+            [
+                "date",
+                "`25.11.2026` is no date",
+                "type year, month and day with all digits, such as --date 2026-11-25",
+            ],
+        ),
+        (
+            "--save \" \"",
+            2,
+            "--save",
+            [
+                "missing",
+                "no name is given",
+                "type the name to keep it by, such as --save amber",
+            ],
+        ),
+        (
+            "--replace",
+            2,
+            "--save",
+            [
+                "missing",
+                "--replace belongs to a dropper that is kept",
+                "add --save and its name, or leave --replace out",
+            ],
+        ),
+        (
+            "--save clear --density 0.9g/mL",
+            2,
+            "--save",
+            [
+                "clash",
+                "--density and --save do not go together",
+                "keep one of them",
+            ],
+        ),
+    ];
+    for (rest, code, about, said) in cases {
+        refuses(top.path(), &format!("{WEIGHED} {rest}"), code, about, said);
+    }
+    refuses(
+        top.path(),
+        "gutta dropper 20=0.61g --save clear --date 2026-11-25",
+        2,
+        "--save",
+        [
+            "no-book",
+            "there is no bench book to keep it in",
+            "name its folder with --book DIR; gutta book new DIR makes one",
+        ],
+    );
+    assert_eq!(fs::read_to_string(&file).expect("text"), before);
 }

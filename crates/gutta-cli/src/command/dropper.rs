@@ -10,6 +10,7 @@ use gutta::measure::{
 };
 
 use super::draws::DrawArgs;
+use super::keep::{KeepArgs, Typed};
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
@@ -27,6 +28,8 @@ Examples:
   gutta dropper 40=2.5mL
   gutta dropper 20=0.974g 20=0.981g 20=0.969g --then \"alcohol 70% vol\"
   gutta dropper --tip 3.0mm --liquid \"alcohol 40% vol\"
+  gutta dropper 20=0.97g 20=0.98g --scale bench --save clear --date 2026-11-25 \\
+    --book demo-data
 
 Count drops onto the zeroed scale, dropper upright, one drop a second.";
 
@@ -82,6 +85,8 @@ pub struct DropperArgs {
     #[arg(long, value_name = "NAME")]
     then: Option<String>,
     #[command(flatten)]
+    keep: KeepArgs,
+    #[command(flatten)]
     draws: DrawArgs,
 }
 
@@ -98,6 +103,25 @@ fn of_reading(text: &str, error: Error) -> Failure {
 impl DropperArgs {
     /// Reads the flags, asks the library, and says the answer.
     pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
+        let typed = Typed {
+            readings: &self.readings,
+            running: self.running,
+            liquid: self.liquid.as_ref(),
+            scale: self.scale.as_ref(),
+            temp: self.temp.as_ref(),
+            pressure: self.pressure.as_ref(),
+            humidity: self.humidity.as_ref(),
+        };
+        let kept = self.keep.of(&typed, shelf)?;
+        let mut answer = self.drop(shelf)?;
+        // What cannot be answered is not kept.
+        if let Some(kept) = kept {
+            kept.save(&mut answer)?;
+        }
+        Ok(answer)
+    }
+
+    fn drop(&self, shelf: &Shelf) -> Outcome<Answer> {
         if let Some(flag) = Flag::of("--tip", self.tip.as_ref()) {
             return self.by_tip(flag, shelf);
         }

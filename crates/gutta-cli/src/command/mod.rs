@@ -8,6 +8,7 @@ mod draws;
 mod dropper;
 mod formula;
 mod html;
+mod keep;
 mod leaf;
 mod liquid;
 mod measuring;

@@ -163,7 +163,8 @@ fn no_such(flag: Flag<'_>, no: &NoSuchName) -> Failure {
     flag.wrong("unknown-name", no.to_string()).hint(no.hint())
 }
 
-fn of_book(errors: &BookErrors) -> Failure {
+/// All troubles of a book.
+pub fn of_book(errors: &BookErrors) -> Failure {
     let mut failures = errors.iter().map(of_entry);
     let first = failures.next();
     first

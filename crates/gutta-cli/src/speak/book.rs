@@ -171,7 +171,9 @@ fn next(book: &Book) -> Vec<String> {
     match book.droppers().next() {
         Some(dropper) => flags.push(format!("--dropper {}", as_word(&dropper.name))),
         None => {
-            next.push("weigh the drops of a dropper, and keep them in droppers.toml".to_owned());
+            next.push(
+                "weigh the drops of a dropper, and keep them with --save and --date".to_owned(),
+            );
         }
     }
     match book.lots().next() {
