@@ -58,6 +58,6 @@ pub use book::Book;
 pub use date::Date;
 pub use entry::{DropperEntry, FormulaEntry, LiquidEntry, LotEntry, ScaleEntry};
 pub use error::{BookError, BookErrorKind, BookErrors, FilePlace};
-pub use keep::{NewDropper, save_dropper};
+pub use keep::{NewDropper, NewFormula, save_dropper, save_formula};
 pub use name::{EntryKind, NoSuchName, nearest};
 pub use store::{nearest_book, write_page};

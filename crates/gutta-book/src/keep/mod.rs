@@ -1,9 +1,10 @@
-//! Keeping a calibration in the book: what a person wrote there stays, byte for
+//! Keeping a calibration or a version of a formula in the book: what a person wrote there stays, byte for
 //! byte.
 
 use std::ops::Range;
 use std::path::Path;
 
+use gutta::bench::LeafBasis;
 use toml::de::{DeTable, DeValue};
 
 use crate::book::{Book, Pages};
@@ -41,9 +42,8 @@ pub struct NewDropper {
 
 impl NewDropper {
     /// Each field of the entry with its value in TOML, where it has one.
-    fn fields(&self) -> [(&'static str, Option<String>); 10] {
+    fn fields(&self) -> [Valued; 10] {
         let text = |text: &Option<String>| text.as_deref().map(quoted_in_toml);
-        let weighings: Vec<String> = self.weighings.iter().map(|w| quoted_in_toml(w)).collect();
         [
             ("name", Some(quoted_in_toml(&self.name))),
             ("liquid", Some(quoted_in_toml(&self.liquid))),
@@ -53,10 +53,16 @@ impl NewDropper {
             ("temperature", text(&self.temperature)),
             ("pressure", text(&self.pressure)),
             ("humidity", text(&self.humidity)),
-            ("weighings", Some(format!("[{}]", weighings.join(", ")))),
+            ("weighings", Some(list(&self.weighings))),
             ("note", text(&self.note)),
         ]
     }
+}
+
+/// Texts as a list in TOML.
+fn list(texts: &[String]) -> String {
+    let each: Vec<String> = texts.iter().map(|text| quoted_in_toml(text)).collect();
+    format!("[{}]", each.join(", "))
 }
 
 /// Keeps a calibration in the book of a folder, behind the droppers that are
@@ -98,7 +104,7 @@ pub fn save_dropper(dir: &Path, new: &NewDropper, replacing: bool) -> Result<(),
                 )
             })?
         } else {
-            appended(text, new)
+            appended(text, EntryKind::Dropper, &new.fields())
         };
         let pages = Pages {
             droppers: Ok(Some(Page::new(file, &text))),
@@ -109,6 +115,86 @@ pub fn save_dropper(dir: &Path, new: &NewDropper, replacing: bool) -> Result<(),
     })
 }
 
+/// A version of a formula to be kept, each value as it was typed.
+#[derive(Clone, Debug)]
+pub struct NewFormula {
+    /// The name to call it by.
+    pub name: String,
+    /// What its shares are of.
+    pub basis: LeafBasis,
+    /// Its lines of leaf, such as `46 % flue-cured`.
+    pub leaf: Vec<String>,
+    /// Its flavourings, such as `2 g/kg on dry: fig tincture`.
+    pub flavours: Vec<String>,
+    /// Its casings, such as `8 % liquid on as-weighed: plum casing`.
+    pub casings: Vec<String>,
+    /// The moisture wanted at the end, such as `15 %`.
+    pub moisture: Option<String>,
+    /// Half-width of the target band in points, such as `1 %`.
+    pub band: Option<String>,
+    /// How far a weighing may be off, as a share of it, such as `2 %`.
+    pub tolerance: Option<String>,
+    /// How long it rests, in words.
+    pub rest: Option<String>,
+    /// Words kept with it.
+    pub note: Option<String>,
+}
+
+impl NewFormula {
+    fn fields(&self, version: u32) -> [Valued; 11] {
+        let text = |text: &Option<String>| text.as_deref().map(quoted_in_toml);
+        let list_if = |texts: &[String]| (!texts.is_empty()).then(|| list(texts));
+        let basis = match self.basis {
+            LeafBasis::AsWeighed => "as-weighed",
+            LeafBasis::Dry => "dry",
+        };
+        [
+            ("name", Some(quoted_in_toml(&self.name))),
+            ("version", Some(version.to_string())),
+            ("shares", Some(quoted_in_toml(basis))),
+            ("leaf", Some(list(&self.leaf))),
+            ("flavours", list_if(&self.flavours)),
+            ("casings", list_if(&self.casings)),
+            ("moisture", text(&self.moisture)),
+            ("band", text(&self.band)),
+            ("tolerance", text(&self.tolerance)),
+            ("rest", text(&self.rest)),
+            ("note", text(&self.note)),
+        ]
+    }
+}
+
+/// Keeps a version of a formula in the book of a folder, behind the formulas that
+/// are there, and says which version it is: the one that comes next of its name,
+/// from 1. No version is ever replaced: what was blended by it is told by it.
+///
+/// # Errors
+/// When the book is not sound, the formula cannot be read back, or the file cannot
+/// be written. Nothing is changed then.
+pub fn save_formula(dir: &Path, new: &NewFormula) -> Result<u32, BookErrors> {
+    let name = EntryKind::Formula.file();
+    let mut version = 1;
+    store::change(dir, name, |old| {
+        let book = Book::open(dir)?;
+        let of_name = book
+            .formulas()
+            .filter(|one| folded(&one.name) == folded(&new.name));
+        let latest = of_name.map(|one| one.version).max().unwrap_or(0);
+        // Past the last number its own is taken, and the reader says so.
+        version = latest.saturating_add(1);
+        let text = old.map_or("", Page::text);
+        let text = appended(text, EntryKind::Formula, &new.fields(version));
+        let file = dir.join(name).display().to_string();
+        let pages = Pages {
+            formulas: Ok(Some(Page::new(file, &text))),
+            ..Pages::found(dir)?
+        };
+        Book::of(pages)?;
+        Ok(text)
+    })?;
+    Ok(version)
+}
+
 /// How the lines of a text end.
 fn line_end(text: &str) -> &'static str {
     match text.find('\n') {
@@ -117,8 +203,11 @@ fn line_end(text: &str) -> &'static str {
     }
 }
 
-/// The text with the entry behind all that is there.
-fn appended(text: &str, new: &NewDropper) -> String {
+/// A field of an entry with its value in TOML, where it has one.
+type Valued = (&'static str, Option<String>);
+
+/// The text with an entry behind all that is there.
+fn appended(text: &str, kind: EntryKind, fields: &[Valued]) -> String {
     let end = line_end(text);
     let mut all = text.to_owned();
     if text.trim().is_empty() {
@@ -126,8 +215,8 @@ fn appended(text: &str, new: &NewDropper) -> String {
     } else if !text.ends_with('\n') {
         all += end;
     }
-    all += &format!("{end}[[dropper]]{end}");
-    for (field, value) in new.fields() {
+    all += &format!("{end}[[{}]]{end}", kind.word());
+    for (field, value) in fields {
         if let Some(value) = value {
             all += &format!("{field} = {value}{end}");
         }

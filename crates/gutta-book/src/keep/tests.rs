@@ -101,6 +101,61 @@ fn what_cannot_be_read_back_is_not_written() {
     }
 }
 
+fn evening() -> NewFormula {
+    NewFormula {
+        name: "Evening".to_owned(),
+        basis: LeafBasis::Dry,
+        leaf: vec!["46 % flue-cured".to_owned(), "54 % oriental".to_owned()],
+        flavours: vec!["2 g/kg on dry: water".to_owned()],
+        casings: Vec::new(),
+        moisture: Some("15 %".to_owned()),
+        band: None,
+        tolerance: None,
+        rest: Some("48 h".to_owned()),
+        note: None,
+    }
+}
+
+/// The version that comes next is found by the book, however it is spelled and
+/// ordered there.
+#[test]
+fn a_formula_is_kept_as_the_version_that_comes_next() {
+    let top = book(None);
+    let file = top.path().join("formulas.toml");
+    assert_eq!(save_formula(top.path(), &evening()).unwrap(), 1);
+    let first = "format = 1\n\n[[formula]]\nname = \"Evening\"\nversion = 1\nshares = \"dry\"\nleaf = [\"46 % flue-cured\", \"54 % oriental\"]\nflavours = [\"2 g/kg on dry: water\"]\nmoisture = \"15 %\"\nrest = \"48 h\"\n";
+    assert_eq!(fs::read_to_string(&file).unwrap(), first);
+    let old = "# mine\r\nformat = 1\r\n[[formula]]\r\nname='evening'\r\nversion=7\r\nshares='dry'\r\nleaf=['1 part oriental']\r\n# old\r\n[[formula]]\r\nname='evening'\r\nshares='dry'\r\nleaf=['1 part oriental'] # end";
+    fs::write(&file, old).unwrap();
+    assert_eq!(save_formula(top.path(), &evening()).unwrap(), 8);
+    let now = fs::read_to_string(&file).unwrap();
+    assert!(now.starts_with(old), "{now}");
+    assert_eq!(now.matches("\r\n").count(), now.matches('\n').count());
+    let found = Book::open(top.path()).unwrap();
+    assert_eq!(found.formula("evening").unwrap().version, 8);
+    assert_eq!(found.formulas().count(), 3);
+}
+
+#[test]
+fn a_formula_that_cannot_be_read_back_is_not_written() {
+    let top = book(None);
+    let mut half = evening();
+    half.leaf.truncate(1);
+    let mut liquid = evening();
+    liquid.flavours = vec!["2 g/kg on dry: fig tincture".to_owned()];
+    for new in [half, liquid] {
+        assert!(save_formula(top.path(), &new).is_err(), "{new:?}");
+        assert!(!top.path().join("formulas.toml").exists());
+    }
+    // A version past the last number is none.
+    let last = "format = 1\n[[formula]]\nname='evening'\nversion=4294967295\nshares='dry'\nleaf=['1 part oriental']\n";
+    let file = top.path().join("formulas.toml");
+    fs::write(&file, last).unwrap();
+    let errors = save_formula(top.path(), &evening()).unwrap_err();
+    assert_eq!(errors.first().kind(), BookErrorKind::Duplicate);
+    assert_eq!(fs::read_to_string(&file).unwrap(), last);
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(48))]
 
