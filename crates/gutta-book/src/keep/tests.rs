@@ -156,6 +156,41 @@ fn a_formula_that_cannot_be_read_back_is_not_written() {
     assert_eq!(fs::read_to_string(&file).unwrap(), last);
 }
 
+/// Two who keep at the same moment both find theirs kept.
+#[test]
+fn nobody_overwrites_what_another_keeps_meanwhile() {
+    let top = book(None);
+    std::thread::scope(|scope| {
+        for at in 0..8 {
+            let dir = top.path();
+            scope.spawn(move || save_dropper(dir, &amber(&format!("d{at}")), false).unwrap());
+        }
+    });
+    assert_eq!(Book::open(top.path()).unwrap().droppers().count(), 8);
+}
+
+/// Whoever may write everywhere is not held back by a folder's permissions: for
+/// such a one this says nothing.
+#[cfg(unix)]
+#[test]
+fn a_book_that_may_only_be_read_stays_as_it_is() {
+    use std::os::unix::fs::PermissionsExt;
+
+    let top = book(Some("format = 1\n"));
+    let set = |mode| fs::set_permissions(top.path(), fs::Permissions::from_mode(mode)).unwrap();
+    set(0o555);
+    let may_write = fs::write(top.path().join("probe"), "").is_ok();
+    let saved = save_dropper(top.path(), &amber("amber"), false);
+    set(0o755);
+    if may_write {
+        eprintln!("not held back by permissions: nothing was tested");
+        return;
+    }
+    let errors = saved.unwrap_err();
+    assert_eq!(errors.first().to_string(), "this may not be written to");
+    assert_eq!(droppers(&top), "format = 1\n");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(48))]
 
