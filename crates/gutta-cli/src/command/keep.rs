@@ -87,7 +87,12 @@ impl KeepArgs {
                 .hint("name its folder with --book DIR; gutta book new DIR makes one"));
         };
         let scale = Flag::of("--scale", typed.scale);
-        if let Some(scale) = scale.filter(|s| s.text.starts_with(|c: char| c.is_numeric())) {
+        // A name begins with a letter; all else is read as a division.
+        let is_name = |text: &str| {
+            let text = text.trim_start();
+            text.starts_with(|c: char| c.is_alphabetic() || c == '_')
+        };
+        if let Some(scale) = scale.filter(|scale| !is_name(scale.text)) {
             return Err(scale
                 .wrong("no-name", "a division alone cannot be kept with a dropper")
                 .hint("name a scale of the book, such as --scale bench; or leave it out, and the doubt of the readings is not counted"));
