@@ -1,9 +1,9 @@
 //! The examples in the help are run.
 
-use super::program::{ANSWERING, run, typed};
+use super::program::{ANSWERING, run, typed, typed_in, workshop};
 
 /// The help of every command, long form.
-const COMMANDS: [&str; 37] = [
+const COMMANDS: [&str; 56] = [
     "",
     "water",
     "dropper",
@@ -29,6 +29,22 @@ const COMMANDS: [&str; 37] = [
     "repair flavour",
     "repair soaked",
     "repair wet",
+    "jar",
+    "jar fill",
+    "jar weigh",
+    "jar take",
+    "jar put",
+    "jar water",
+    "jar show",
+    "lot",
+    "lot in",
+    "lot take",
+    "lot weigh",
+    "lot show",
+    "journal",
+    "journal note",
+    "journal list",
+    "journal void",
     "moisture",
     "moisture basis",
     "moisture combine",
@@ -41,6 +57,9 @@ const COMMANDS: [&str; 37] = [
     "moisture air",
     "moisture keep",
     "moisture hygrometer",
+    "book",
+    "book new",
+    "book check",
 ];
 
 fn help(command: &str) -> String {
@@ -67,7 +86,8 @@ fn every_example_in_the_help_is_answered() {
     let mut count = 0;
     for command in COMMANDS.iter().chain(&["schema"]) {
         for line in examples(&help(command)) {
-            let answered = typed(&line);
+            // Some write a file.
+            let answered = typed_in(workshop().path(), &line);
             assert_eq!(answered.code, 0, "{line}\n{}", answered.err);
             assert!(!answered.out.is_empty(), "{line}");
             count += 1;

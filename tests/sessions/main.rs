@@ -2,6 +2,7 @@
 
 mod air;
 mod answers;
+mod book;
 mod casing;
 mod examples;
 mod formulas;

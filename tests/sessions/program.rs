@@ -1,9 +1,12 @@
 //! Runs the program as a person would.
 
+use std::fs;
+use std::path::Path;
 use std::process::Command;
 
 use gutta_tests::root;
 use serde_json::Value as Json;
+use tempfile::TempDir;
 
 /// What a run printed, and how it ended.
 pub struct Run {
@@ -13,7 +16,7 @@ pub struct Run {
 }
 
 /// The commands that answer with figures.
-pub const ANSWERING: [&str; 32] = [
+pub const ANSWERING: [&str; 47] = [
     "water",
     "dropper",
     "dose",
@@ -35,6 +38,19 @@ pub const ANSWERING: [&str; 32] = [
     "repair flavour",
     "repair soaked",
     "repair wet",
+    "jar fill",
+    "jar weigh",
+    "jar take",
+    "jar put",
+    "jar water",
+    "jar show",
+    "lot in",
+    "lot take",
+    "lot weigh",
+    "lot show",
+    "journal note",
+    "journal list",
+    "journal void",
     "moisture basis",
     "moisture combine",
     "moisture before",
@@ -46,12 +62,19 @@ pub const ANSWERING: [&str; 32] = [
     "moisture air",
     "moisture keep",
     "moisture hygrometer",
+    "book new",
+    "book check",
 ];
 
 /// A command of the program, not run yet, in the root of the repository.
 pub fn command(args: &[&str]) -> Command {
+    command_in(&root(), args)
+}
+
+/// A command of the program, not run yet, in a folder.
+fn command_in(folder: &Path, args: &[&str]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_gutta-under-test"));
-    command.args(args).current_dir(root());
+    command.args(args).current_dir(folder);
     for name in ["NO_COLOR", "CLICOLOR", "CLICOLOR_FORCE"] {
         command.env_remove(name);
     }
@@ -60,7 +83,11 @@ pub fn command(args: &[&str]) -> Command {
 
 /// Runs the program with arguments.
 pub fn run(args: &[&str]) -> Run {
-    let output = command(args).output().expect("the program starts");
+    ended(&mut command(args))
+}
+
+fn ended(command: &mut Command) -> Run {
+    let output = command.output().expect("the program starts");
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("the program prints UTF-8");
     Run {
         out: text(output.stdout),
@@ -71,12 +98,33 @@ pub fn run(args: &[&str]) -> Run {
 
 /// Runs the program with a command line as it would be typed.
 pub fn typed(line: &str) -> Run {
+    typed_in(&root(), line)
+}
+
+/// Runs the program with a command line as it would be typed in a folder.
+pub fn typed_in(folder: &Path, line: &str) -> Run {
     let words = shlex::split(line).unwrap_or_else(|| panic!("not a command line: {line}"));
     let args: Vec<&str> = words.iter().map(String::as_str).collect();
     match args.split_first() {
-        Some((&"gutta", args)) => run(args),
+        Some((&"gutta", args)) => ended(&mut command_in(folder, args)),
         _ => panic!("a command line begins with gutta: {line}"),
     }
+}
+
+/// A folder of its own with the demonstration book in it: what writes files is
+/// tried there, and leaves none in the repository.
+pub fn workshop() -> TempDir {
+    let top = tempfile::tempdir().expect("a folder");
+    let book = top.path().join("demo-data");
+    fs::create_dir(&book).expect("a folder");
+    for entry in fs::read_dir(root().join("demo-data")).expect("a folder") {
+        let path = entry.expect("an entry").path();
+        if path.is_file() {
+            let to = book.join(path.file_name().expect("a name"));
+            fs::copy(&path, to).expect("a copy");
+        }
+    }
+    top
 }
 
 /// The text that a command line answers with, as one line, so that a sentence is
@@ -108,7 +156,12 @@ fn in_json(line: &str) -> String {
 /// The JSON that a command line answers with; it must be answered, and its
 /// schema must hold.
 pub fn json(line: &str) -> Json {
-    let run = typed(&in_json(line));
+    json_in(&root(), line)
+}
+
+/// The same of a command line that is typed in a folder.
+pub fn json_in(folder: &Path, line: &str) -> Json {
+    let run = typed_in(folder, &in_json(line));
     assert_eq!(run.code, 0, "{line}\n{}", run.err);
     assert_eq!(run.err, "", "{line}");
     assert!(run.out.ends_with("}\n"), "{line}\n{}", run.out);
@@ -120,7 +173,12 @@ pub fn json(line: &str) -> Json {
 
 /// The object that a refused command line leaves on the error stream.
 pub fn refused(line: &str, code: i32) -> Json {
-    let run = typed(&in_json(line));
+    refused_in(&root(), line, code)
+}
+
+/// The same of a command line that is typed in a folder.
+pub fn refused_in(folder: &Path, line: &str, code: i32) -> Json {
+    let run = typed_in(folder, &in_json(line));
     assert_eq!(run.code, code, "{line}\n{}{}", run.out, run.err);
     assert_eq!(run.out, "", "{line}");
     let error: Json = serde_json::from_str(&run.err).expect("JSON");

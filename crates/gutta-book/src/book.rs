@@ -1,7 +1,8 @@
 //! The bench book as a whole.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
+use crate::blank;
 use crate::entry::{
     DropperEntry, FormulaEntry, LiquidEntry, LotEntry, ScaleEntry, dropper, formula, front, liquid,
     lot, scale,
@@ -49,13 +50,9 @@ pub(crate) struct Pages {
     pub formulas: Found,
 }
 
-impl Book {
-    /// Reads the book in a folder and checks all of it.
-    ///
-    /// # Errors
-    /// When the folder or its `book.toml` is not there, a file cannot be read,
-    /// or anything in a file is wrong: everything that is wrong, at once.
-    pub fn open(dir: &Path) -> Result<Self, BookErrors> {
+impl Pages {
+    /// The files in a folder.
+    pub fn found(dir: &Path) -> Result<Self, BookErrors> {
         if let Err(error) = store::folder(dir) {
             return Err(BookErrors::one(error));
         }
@@ -67,7 +64,7 @@ impl Book {
                     "a bench book begins with a file book.toml that holds the line format = 1",
                 )
         };
-        Self::of(Pages {
+        Ok(Self {
             front: found(store::FRONT).and_then(|page| page.map(Some).ok_or_else(no_front)),
             scales: found(ScaleEntry::KIND.file()),
             liquids: found(LiquidEntry::KIND.file()),
@@ -75,6 +72,29 @@ impl Book {
             lots: found(LotEntry::KIND.file()),
             formulas: found(FormulaEntry::KIND.file()),
         })
+    }
+}
+
+impl Book {
+    /// Reads the book in a folder and checks all of it.
+    ///
+    /// # Errors
+    /// When the folder or its `book.toml` is not there, a file cannot be read,
+    /// or anything in a file is wrong: everything that is wrong, at once.
+    pub fn open(dir: &Path) -> Result<Self, BookErrors> {
+        Self::of(Pages::found(dir)?)
+    }
+
+    /// Makes a new book: a folder, those above it too, with a file of each kind
+    /// that says what goes into it and holds nothing yet. The paths are those of
+    /// the files; `book.toml` comes last, so that half a book is none.
+    ///
+    /// # Errors
+    /// When one of the files is there already, the name is empty or has a
+    /// character that does not show, or the folder cannot be written to. What was
+    /// made is then removed again.
+    pub fn create(dir: &Path, name: Option<&str>) -> Result<Vec<PathBuf>, BookError> {
+        blank::create(dir, name)
     }
 
     /// A book from the texts of its files.

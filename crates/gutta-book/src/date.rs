@@ -40,6 +40,14 @@ impl Date {
         )
     }
 
+    /// A day as a person writes it: `2026-03-14`.
+    ///
+    /// # Errors
+    /// When it is written otherwise, or there is no such day.
+    pub fn typed(text: &str) -> Result<Self, BookError> {
+        Self::read(text.trim()).ok_or_else(|| Self::fault(text))
+    }
+
     /// What to say about a text that is no day.
     pub(crate) fn fault(text: &str) -> BookError {
         BookError::new(BookErrorKind::Date, format!("{} is no date", quote(text)))

@@ -41,11 +41,13 @@
 //! program once for each slip. After a slip of the format itself, what merely
 //! follows from it is held back.
 
+mod blank;
 mod book;
 mod date;
 mod entry;
 mod error;
 mod journal;
+mod keep;
 mod name;
 mod page;
 mod rows;
@@ -62,5 +64,6 @@ pub use journal::{
     Added, JOURNAL, JarRecord, Journal, JournalEntry, LotRecord, NewEntry, field, kind,
     moment_text, read_moment,
 };
+pub use keep::{NewDropper, NewFormula, save_dropper, save_formula};
 pub use name::{EntryKind, NoSuchName, nearest};
 pub use store::{nearest_book, write_page};

@@ -4,11 +4,13 @@ use std::fs::{self, File, OpenOptions};
 use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
-use crate::error::{BookError, BookErrorKind};
+use crate::error::{BookError, BookErrorKind, BookErrors};
 use crate::page::{Faults, Page};
 
 /// The file that makes a folder a bench book.
 pub(crate) const FRONT: &str = "book.toml";
+
+const NO_FOLDER: &str = "this is a file, not a folder";
 
 /// The nearest folder that holds a `book.toml`, `start` itself or one above.
 ///
@@ -29,7 +31,7 @@ pub fn nearest_book(start: &Path) -> Option<PathBuf> {
 pub(crate) fn folder(dir: &Path) -> Result<(), BookError> {
     let message = match fs::metadata(dir) {
         Ok(found) if found.is_dir() => return Ok(()),
-        Ok(_) => "this is a file, not a folder".to_owned(),
+        Ok(_) => NO_FOLDER.to_owned(),
         Err(error) if error.kind() == io::ErrorKind::NotFound => {
             "there is no such folder".to_owned()
         }
@@ -151,6 +153,41 @@ fn beside(path: &Path) -> io::Result<(PathBuf, File)> {
     let found = tries.find(|tried| !is_taken(tried));
     found.unwrap_or_else(|| Err(io::ErrorKind::AlreadyExists.into()))
 }
+
+/// Changes a file of a book: `change` makes the new text of the old one, or of
+/// none. Nobody else who goes by this changes the book meanwhile; what `change`
+/// refuses is not written.
+///
+/// # Errors
+/// What `change` refuses; when the book or the file cannot be read or written.
+pub(crate) fn change(
+    dir: &Path,
+    name: &str,
+    change: impl FnOnce(Option<&Page>) -> Result<String, BookErrors>,
+) -> Result<(), BookErrors> {
+    let front = dir.join(FRONT);
+    // A book that is not there is said to be that by whoever reads it.
+    let lock = File::open(&front).ok();
+    if let Some(front_file) = &lock {
+        front_file.lock().map_err(|error| {
+            let message = format!("this cannot be held while it is changed: {error}");
+            BookErrors::one(
+                BookError::new(BookErrorKind::File, message)
+                    .with_file(&front.display().to_string()),
+            )
+        })?;
+    }
+    let old = page(dir, name).map_err(BookErrors::one)?;
+    let text = change(old.as_ref())?;
+    let path = dir.join(name);
+    // The mark that some editors put in front of a text is no part of a page.
+    let is_marked = fs::read(&path).is_ok_and(|bytes| bytes.starts_with(MARK.as_bytes()));
+    let mark = if is_marked { MARK } else { "" };
+    replace(&path, &format!("{mark}{text}")).map_err(BookErrors::one)
+}
+
+/// The mark that some editors put in front of a text.
+const MARK: &str = "\u{feff}";
 
 fn unwritable(error: &io::Error) -> String {
     match error.kind() {
@@ -327,6 +364,82 @@ pub(crate) fn lines(path: &Path) -> Result<Option<Lines>, BookError> {
         page: text(name, bytes)?,
         torn,
     }))
+}
+
+/// Makes a folder, those above it too, with new files in it, in their order. When
+/// one of them cannot be made, what was made is removed again.
+///
+/// # Errors
+/// When one of the files is there already, or the folder cannot be written to.
+pub(crate) fn make(dir: &Path, files: &[(&str, &str)]) -> Result<Vec<PathBuf>, BookError> {
+    let paths: Vec<PathBuf> = files.iter().map(|(name, _)| dir.join(name)).collect();
+    if let Some(path) = paths.iter().find(|path| fs::symlink_metadata(path).is_ok()) {
+        return Err(unmade(path, &io::ErrorKind::AlreadyExists.into()));
+    }
+    // The folders that are not there, the outermost last.
+    let new_folders: Vec<&Path> = dir
+        .ancestors()
+        .filter(|folder| !folder.as_os_str().is_empty())
+        .take_while(|folder| fs::symlink_metadata(folder).is_err())
+        .collect();
+    let made = fs::create_dir_all(dir).map_err(|error| {
+        // A folder that is there would do: what is there is a file.
+        let unmade = match error.kind() {
+            io::ErrorKind::AlreadyExists => BookError::new(BookErrorKind::File, NO_FOLDER)
+                .with_file(&dir.display().to_string())
+                .with_hint("name another folder; nothing was changed"),
+            _ => unmade(dir, &error),
+        };
+        (0, unmade)
+    });
+    let made = made.and_then(|()| {
+        for (at, (path, (_, text))) in paths.iter().zip(files).enumerate() {
+            let failed = |error: io::Error| unmade(path, &error);
+            let mut options = OpenOptions::new();
+            let file = options.write(true).create_new(true).open(path);
+            let mut file = file.map_err(|error| (at, failed(error)))?;
+            let written = file.write_all(text.as_bytes());
+            let written = written.and_then(|()| file.sync_all());
+            // This one is there, however little of it.
+            written.map_err(|error| (at + 1, failed(error)))?;
+        }
+        Ok(())
+    });
+    made.map_err(|(count, error)| {
+        for path in paths.iter().take(count) {
+            let _ = fs::remove_file(path);
+        }
+        // A folder that somebody else has put something into stays.
+        for folder in new_folders {
+            let _ = fs::remove_dir(folder);
+        }
+        error
+    })?;
+    Ok(paths)
+}
+
+/// Why a folder or a file could not be made.
+fn unmade(path: &Path, error: &io::Error) -> BookError {
+    let (kind, message, hint) = match error.kind() {
+        io::ErrorKind::AlreadyExists => (
+            BookErrorKind::Taken,
+            "this is there already".to_owned(),
+            "name another folder; nothing was changed",
+        ),
+        io::ErrorKind::NotADirectory => (
+            BookErrorKind::File,
+            "a part of this path is a file, not a folder".to_owned(),
+            "name another folder; nothing was changed",
+        ),
+        _ => (
+            BookErrorKind::File,
+            unwritable(error),
+            "name a folder that you may write to; nothing was changed",
+        ),
+    };
+    BookError::new(kind, message)
+        .with_file(&path.display().to_string())
+        .with_hint(hint)
 }
 
 /// How a page of HTML begins; only such a file is written over by one.

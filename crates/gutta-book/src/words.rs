@@ -21,6 +21,22 @@ pub(crate) fn quote(text: &str) -> String {
     format!("`{quote}`")
 }
 
+/// A text on one line as TOML has it: in quotes, with the signs that would end it
+/// or steer it marked.
+pub(crate) fn quoted_in_toml(text: &str) -> String {
+    let mut quoted = String::with_capacity(text.len() + 2);
+    quoted.push('"');
+    for c in text.chars() {
+        match c {
+            '"' | '\\' => quoted.extend(['\\', c]),
+            c if c.is_control() => quoted += &format!("\\u{:04X}", u32::from(c)),
+            c => quoted.push(c),
+        }
+    }
+    quoted.push('"');
+    quoted
+}
+
 /// `a, b and c`.
 pub(crate) fn listed<S: AsRef<str>>(words: &[S]) -> String {
     match words {
@@ -41,6 +57,12 @@ mod tests {
     fn a_quote_is_short_and_steers_no_terminal() {
         assert_eq!(quote("a\u{1b}[31mb"), "`a\u{fffd}[31mb`");
         assert_eq!(quote(&"ä".repeat(41)), format!("`{}…`", "ä".repeat(40)));
+    }
+
+    #[test]
+    fn a_text_in_toml_stays_on_its_line() {
+        assert_eq!(quoted_in_toml("fig"), "\"fig\"");
+        assert_eq!(quoted_in_toml("a\"b\\c\n"), "\"a\\\"b\\\\c\\u000A\"");
     }
 
     #[test]

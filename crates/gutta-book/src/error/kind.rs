@@ -8,6 +8,8 @@ use gutta::ErrorKind;
 pub enum BookErrorKind {
     /// The file is not there, or cannot be read.
     File,
+    /// What is to be made is there already.
+    Taken,
     /// The text is not TOML or not a table of columns.
     Syntax,
     /// The file has another format than this program reads.
@@ -40,6 +42,7 @@ impl BookErrorKind {
     pub const fn name(self) -> &'static str {
         match self {
             Self::File => "file",
+            Self::Taken => "taken",
             Self::Syntax => "syntax",
             Self::Format => "format",
             Self::UnknownField => "unknown-field",

@@ -2,21 +2,22 @@
 
 use clap::Args;
 
+use gutta::Error;
 use gutta::bench::{Calibrating, CountedDrops, Dropped, Falling, FromTip, Readings, together};
 use gutta::matter::{Air, Liquid};
 use gutta::measure::{
-    Kind, Length, Measured, RELATIVE_HUMIDITY, ROOM_TEMPERATURE, Reading, Scalar, Scale, TIP, Unit,
+    Kind, Length, Measured, RELATIVE_HUMIDITY, ROOM_TEMPERATURE, Scalar, TIP, Unit,
 };
-use gutta::{Caution, Error};
 
 use super::draws::DrawArgs;
+use super::keep::{KeepArgs, Typed};
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::shelf::Shelf;
 use crate::resolve::{Assumed, Flag, by_temperature, density, liquid, scale};
 use crate::say;
 use crate::speak::dropper::Question;
-use crate::speak::falling;
+use crate::speak::{self, falling};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -27,6 +28,8 @@ Examples:
   gutta dropper 40=2.5mL
   gutta dropper 20=0.974g 20=0.981g 20=0.969g --then \"alcohol 70% vol\"
   gutta dropper --tip 3.0mm --liquid \"alcohol 40% vol\"
+  gutta dropper 20=0.97g 20=0.98g --scale bench --save clear --date 2026-11-25 \\
+    --book demo-data
 
 Count drops onto the zeroed scale, dropper upright, one drop a second.";
 
@@ -82,6 +85,8 @@ pub struct DropperArgs {
     #[arg(long, value_name = "NAME")]
     then: Option<String>,
     #[command(flatten)]
+    keep: KeepArgs,
+    #[command(flatten)]
     draws: DrawArgs,
 }
 
@@ -98,6 +103,25 @@ fn of_reading(text: &str, error: Error) -> Failure {
 impl DropperArgs {
     /// Reads the flags, asks the library, and says the answer.
     pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
+        let typed = Typed {
+            readings: &self.readings,
+            running: self.running,
+            liquid: self.liquid.as_ref(),
+            scale: self.scale.as_ref(),
+            temp: self.temp.as_ref(),
+            pressure: self.pressure.as_ref(),
+            humidity: self.humidity.as_ref(),
+        };
+        let kept = self.keep.of(&typed, shelf)?;
+        let mut answer = self.drop(shelf)?;
+        // What cannot be answered is not kept.
+        if let Some(kept) = kept {
+            kept.save(&mut answer)?;
+        }
+        Ok(answer)
+    }
+
+    fn drop(&self, shelf: &Shelf) -> Outcome<Answer> {
         if let Some(flag) = Flag::of("--tip", self.tip.as_ref()) {
             return self.by_tip(flag, shelf);
         }
@@ -196,12 +220,8 @@ impl DropperArgs {
                     .called("the readings"),
             }
         })?;
-        let finer = |c: &&CountedDrops| scale.is_some_and(|s| is_finer(c.amount(), s));
-        if let Some(weighing) = typed.iter().position(|c| finer(&c)) {
-            assumed.caution(Caution::FinerThanScale {
-                weighing: weighing + 1,
-                others: typed.iter().filter(finer).count() - 1,
-            });
+        if let Some(caution) = speak::dropper::finer(&typed, scale) {
+            assumed.caution(caution);
         }
         if scale.is_some() && matches!(readings, Readings::ToMark(_)) {
             return Err(Failure::unreadable("clash", "a graduate mark is read, not weighed")
@@ -314,9 +334,4 @@ fn of_book(flag: Flag<'_>, shelf: &Shelf) -> Outcome<Question> {
         calibrating: entry.calibrating.clone(),
         assumed,
     })
-}
-
-/// Whether a reading has finer decimals than the scale shows.
-fn is_finer(reading: &Reading, scale: Scale) -> bool {
-    reading.kind() == Kind::Mass && reading.last_place() < 0.999 * scale.division().base()
 }

@@ -14,19 +14,20 @@ use crate::speak::jar as speak;
 
 const FILL_EXAMPLES: &str = "\
 Examples:
-  gutta jar fill quince --tare 412.6g --gross 866.1g --at \"15.2% ± 0.5%\" --scale 0.1g";
+  gutta jar fill quince --tare 412.6g --gross 866.1g --at \"15.2% ± 0.5%\" \\
+    --scale 0.1g --book demo-data";
 
 const STEP_EXAMPLES: &str = "\
 Examples:
-  gutta jar weigh quince --gross 851.9g --scale 0.1g
-  gutta jar take quince --mass 30g
-  gutta jar put quince --mass 20g --at 12%
-  gutta jar water quince --mass 4g";
+  gutta jar weigh quince --gross 851.9g --scale 0.1g --book demo-data
+  gutta jar take quince --mass 30g --book demo-data
+  gutta jar put quince --mass 20g --at 12% --book demo-data
+  gutta jar water quince --mass 4g --book demo-data";
 
 const SHOW_EXAMPLES: &str = "\
 Examples:
-  gutta jar show
-  gutta jar show quince --to 14.5% --limit 12%";
+  gutta jar show --book demo-data
+  gutta jar show quince --to 14.5% --limit 12% --book demo-data";
 
 /// What happened to a jar, or how it is.
 #[derive(Debug, Subcommand)]

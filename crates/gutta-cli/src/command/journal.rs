@@ -14,16 +14,18 @@ use crate::speak::journal as speak;
 
 const NOTE_EXAMPLES: &str = "\
 Examples:
-  gutta journal note \"the quince jar smells of hay\" --about quince";
+  gutta journal note \"the quince jar smells of hay\" \\
+    --about quince --book demo-data";
 
 const LIST_EXAMPLES: &str = "\
 Examples:
-  gutta journal list
-  gutta journal list --about quince --last 5";
+  gutta journal list --book demo-data
+  gutta journal list --about quince --last 5 --book demo-data";
 
 const VOID_EXAMPLES: &str = "\
 Examples:
-  gutta journal void K3F2-9QXM --why \"the wrong jar was on the scale\"";
+  gutta journal void 52RM-V1BY \\
+    --why \"the wrong jar was on the scale\" --book demo-data";
 
 /// What is asked of the journal.
 #[derive(Debug, Subcommand)]

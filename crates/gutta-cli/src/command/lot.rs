@@ -13,17 +13,17 @@ use crate::speak::lot as speak;
 
 const IN_EXAMPLES: &str = "\
 Examples:
-  gutta lot in bright-24a --mass 500g --at \"10.8% ± 1.0%\"";
+  gutta lot in bright-24a --mass 500g --at \"10.8% ± 1.0%\" --book demo-data";
 
 const STEP_EXAMPLES: &str = "\
 Examples:
-  gutta lot take bright-24a --mass 60g
-  gutta lot weigh bright-24a --mass 425g --at \"10.2% ± 0.5%\"";
+  gutta lot take bright-24a --mass 60g --book demo-data
+  gutta lot weigh bright-24a --mass 425g --at \"10.2% ± 0.5%\" --book demo-data";
 
 const SHOW_EXAMPLES: &str = "\
 Examples:
-  gutta lot show
-  gutta lot show bright-24a";
+  gutta lot show --book demo-data
+  gutta lot show bright-24a --book demo-data";
 
 /// What happened to a lot, or what is on hand.
 #[derive(Debug, Subcommand)]

@@ -1,5 +1,6 @@
 //! The commands: one file each, quantities still text.
 
+mod book;
 mod casing;
 mod dilute;
 mod dose;
@@ -9,6 +10,7 @@ mod formula;
 mod html;
 mod jar;
 mod journal;
+mod keep;
 mod leaf;
 mod liquid;
 mod lot;
@@ -110,6 +112,9 @@ pub enum Verb {
     /// Moisture by every road, on both bases, before and after water
     #[command(subcommand)]
     Moisture(moisture::MoistureVerb),
+    /// A new bench book, and whether one is sound
+    #[command(subcommand)]
+    Book(book::BookVerb),
     /// The JSON schema of an answer
     Schema(schema::SchemaArgs),
     /// The help of a command
@@ -136,7 +141,12 @@ impl Verb {
     /// Answers, or says why not.
     pub fn answer(&self, everywhere: &Everywhere, session: &Session<'_>) -> Outcome<Answer> {
         let now = Moment::of_seconds(session.now);
-        let shelf = Shelf::new(everywhere.book.as_ref(), &session.folder, now)?;
+        let folder = session.folder.as_path();
+        let shelf = match self {
+            // These see to the book by themselves.
+            Self::Book(verb) => return verb.answer(everywhere, folder, now),
+            _ => Shelf::new(everywhere.book.as_ref(), folder, now)?,
+        };
         match self {
             Self::Water(args) => args.answer(&shelf),
             Self::Dropper(args) => args.answer(&shelf),
@@ -153,8 +163,8 @@ impl Verb {
             Self::Lot(verb) => verb.answer(&shelf),
             Self::Journal(verb) => verb.answer(&shelf),
             Self::Moisture(verb) => verb.answer(&shelf),
-            Self::Schema(_) | Self::Help(_) => {
-                unreachable!("neither schema nor help is an answer: they are printed before")
+            Self::Book(_) | Self::Schema(_) | Self::Help(_) => {
+                unreachable!("a book, a schema and a help are seen to before")
             }
         }
     }
@@ -166,7 +176,11 @@ pub static GREETING: Greeting = Greeting {
     commands: &[
         (
             "water",
-            "how much water brings leaf to a moisture, or when to stop drying",
+            "how much water to a moisture, or when to stop drying",
+        ),
+        (
+            "moisture",
+            "oven dishes, a jar weighed again, lots together; both bases",
         ),
         (
             "dropper",
@@ -174,44 +188,31 @@ pub static GREETING: Greeting = Greeting {
         ),
         (
             "dose",
-            "drops, grams, mL and g/kg of a flavouring, from bench to batch",
+            "drops, grams, mL and g/kg of a flavouring, bench to batch",
         ),
         (
-            "dilute",
-            "a dose of less than a drop, by drops of a dilution",
-        ),
-        ("series", "doses on portions of one base"),
-        (
-            "liquid",
-            "what is in a liquid, several together, one made weaker",
+            "dilute, series",
+            "a dose of less than a drop; doses on portions of one base",
         ),
         (
-            "casing",
-            "casing by a rate on a named basis, to bulk and dry-back weights",
+            "liquid, casing",
+            "what is in a liquid; casing by a rate on a named basis",
         ),
         (
-            "formula",
-            "a formula at any size, two compared, one share changed",
+            "formula, spoons",
+            "a formula at any size, compared, changed; spoons to grams",
         ),
         (
             "sheet",
-            "what to weigh of each lot for a batch, and what goes on, step by step",
+            "what to weigh of each lot and what goes on, step by step",
         ),
-        ("spoons", "a recipe in spoonfuls, as grams and shares"),
+        ("repair", "what to add to a blend that went wrong"),
         (
-            "repair",
-            "what to add to a blend that went wrong: ratio, share, flavour",
+            "jar, lot",
+            "jars as they dry; what came in, was taken, is on hand",
         ),
-        (
-            "jar",
-            "jars filled and weighed: their moisture now, how fast they dry",
-        ),
-        ("lot", "what came in, what was taken, what is on hand"),
         ("journal", "what was written down, note by note"),
-        (
-            "moisture",
-            "oven dishes, a jar weighed again, lots together; both bases",
-        ),
+        ("book", "a new bench book, and whether one is sound"),
         ("schema", "the JSON schema of an answer"),
     ],
     tries: &[

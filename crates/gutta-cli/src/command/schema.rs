@@ -70,6 +70,8 @@ pub static COMMANDS: &[(&str, &[Form])] = &[
     ("moisture air", speak::road::air::FORMS),
     ("moisture keep", speak::road::keep::FORMS),
     ("moisture hygrometer", speak::road::hygrometer::FORMS),
+    ("book new", speak::book::NEW_FORMS),
+    ("book check", speak::book::CHECK_FORMS),
 ];
 
 /// The name under which the schema of errors is asked for.

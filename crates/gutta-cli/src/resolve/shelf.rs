@@ -61,6 +61,11 @@ impl Shelf {
         }
     }
 
+    /// The whole book with its folder, where there is one.
+    pub fn whole(&self) -> Outcome<Option<(&Book, &Path)>> {
+        Ok(self.book()?.zip(self.folder.as_deref()))
+    }
+
     fn needed(&self, flag: Flag<'_>, instead: &str) -> Outcome<&Book> {
         self.book()?.ok_or_else(|| {
             flag.wrong(
@@ -193,7 +198,8 @@ fn no_such(flag: Flag<'_>, no: &NoSuchName) -> Failure {
     flag.wrong("unknown-name", no.to_string()).hint(no.hint())
 }
 
-fn of_book(errors: &BookErrors) -> Failure {
+/// All troubles of a book.
+pub fn of_book(errors: &BookErrors) -> Failure {
     let mut failures = errors.iter().map(of_entry);
     let first = failures.next();
     first
@@ -201,6 +207,7 @@ fn of_book(errors: &BookErrors) -> Failure {
         .with_more(failures.collect())
 }
 
+/// A trouble of a file of the book.
 pub fn of_entry(error: &BookError) -> Failure {
     let mut failure = Failure::unreadable(error.kind_name(), error.to_string());
     let report = failure.report_mut();

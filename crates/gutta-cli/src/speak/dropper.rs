@@ -1,9 +1,10 @@
 //! A calibration in sentences: the drop, its doubt, what was left out.
 
 use gutta::bench::{Advice, Calibrating, Calibration, CountedDrops, Finding, Readings};
-use gutta::measure::{Digits, DropMass, Mass, Scalar, Unit, quantity};
+use gutta::measure::{Digits, DropMass, Kind, Mass, Reading, Scalar, Scale, Unit, quantity};
 use gutta::{Caution, Estimate};
 
+use super::book::as_word;
 use super::keys;
 use crate::answer::{Answer, Figure, JsonUnit, Key, Shape, Value};
 use crate::render::json::Form;
@@ -22,6 +23,8 @@ keys! {
     RECOUNTED = "drop_mass_recounted": MILLIGRAMS, "one drop with the corrected counts";
     SUSPECTS = "suspects": Shape::Suspects, "weighings that read as another whole number of drops";
     TIP = "tip_diameter": Shape::Quantity(JsonUnit::Millimetre), "the outer diameter of the tip, as the drops of water say it, or as it was typed";
+    SAVED = "saved": Shape::Text, "the name of the book that it is kept by";
+    SAVED_IN = "saved_in": Shape::Text, "the file that it is kept in";
     THEN_MASS = "then_drop_mass": MILLIGRAMS, "one drop of the other liquid, worked out by surface tension";
     THEN_VOLUME = "then_drop_volume": Shape::Quantity(JsonUnit::Millilitre), "that drop's volume";
     THEN_RATE = "then_drops_per_ml": Shape::Quantity(JsonUnit::DropPerMillilitre), "drops of the other liquid in a millilitre";
@@ -37,6 +40,8 @@ pub static FORMS: &[Form] = &[Form {
         &ALL,
         &RECOUNTED,
         &TIP,
+        &SAVED,
+        &SAVED_IN,
         &THEN_MASS,
         &THEN_VOLUME,
         &THEN_RATE,
@@ -155,6 +160,43 @@ fn left_out(suspects: &[(usize, u64)], readings: &Readings) -> String {
         [] => String::new(),
         _ => format!(", {}", each.join(", ")),
     }
+}
+
+/// Says that a calibration is kept.
+pub fn say_kept(answer: &mut Answer, name: &str, file: &str, has_scale: bool) {
+    for (key, text) in [(&SAVED, name), (&SAVED_IN, file)] {
+        answer.figures.push(Figure {
+            key,
+            value: Value::Text(text.to_owned()),
+        });
+    }
+    answer.details.push(format!(
+        "Its weighings are kept in {file} as dropper {name}."
+    ));
+    // By its name it brings its doubt along.
+    answer.next.retain(|line| !line.starts_with("type it as"));
+    answer
+        .next
+        .push(format!("call it by its name: --dropper {}", as_word(name)));
+    if !has_scale {
+        answer.cautions.push(
+            "it is kept without a scale: the doubt of its readings is not counted".to_owned(),
+        );
+    }
+}
+
+/// The first weighing with finer decimals than its scale shows.
+pub fn finer(typed: &[CountedDrops], scale: Option<Scale>) -> Option<Caution> {
+    let is_finer = |reading: &Reading, scale: Scale| {
+        reading.kind() == Kind::Mass && reading.last_place() < 0.999 * scale.division().base()
+    };
+    let scale = scale?;
+    let finer = |c: &&CountedDrops| is_finer(c.amount(), scale);
+    let weighing = typed.iter().position(|c| finer(&c))?;
+    Some(Caution::FinerThanScale {
+        weighing: weighing + 1,
+        others: typed.iter().filter(finer).count() - 1,
+    })
 }
 
 /// What a person can verify on the scale.

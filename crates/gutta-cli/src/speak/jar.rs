@@ -136,7 +136,7 @@ pub fn show(
             .lost_per_day
             .as_ref()
             .map_or_else(String::new, |lost| {
-                format!("{} a day", Voice::plain(None).weight(lost))
+                format!("{} a day", by_day(lost, "loses", "gains"))
             });
         cells.push(vec![
             jar.name.clone(),
@@ -170,7 +170,7 @@ pub fn show(
     if jars.len() > 1 {
         answer.table = Some(Grid {
             is_words: false,
-            columns: vec!["", "moisture", "leaf", "loses", "weighed"],
+            columns: vec!["", "moisture", "leaf", "water", "weighed"],
             rows: cells,
         });
     }
@@ -179,8 +179,8 @@ pub fn show(
         answer.check = format!("the scale then reads {} with the jar", grams(&state.gross));
         if let Some(lost) = &state.lost_per_day {
             answer.details.push(format!(
-                "From the weighing before to the last it lost {} of water a day.",
-                Voice::plain(None).weight(lost)
+                "From the weighing before to the last it {} of water a day.",
+                by_day(lost, "lost", "gained")
             ));
         }
     }
@@ -195,6 +195,16 @@ pub fn show(
     }
     assumed.settle(&mut answer);
     answer
+}
+
+/// What it lost in a day, or gained.
+fn by_day(lost: &Estimate<Mass>, loses: &str, gains: &str) -> String {
+    let voice = Voice::plain(None);
+    if lost.best().base() < 0.0 {
+        format!("{gains} {}", voice.weight(&lost.negated()))
+    } else {
+        format!("{loses} {}", voice.weight(lost))
+    }
 }
 
 /// `2026-03-14`.
