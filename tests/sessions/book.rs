@@ -461,3 +461,95 @@ fn what_cannot_be_kept_is_said_and_the_book_stays_as_it_was() {
     );
     assert_eq!(fs::read_to_string(&file).expect("text"), before);
 }
+
+const CHANGED: &str = "gutta formula change evening --share \"oriental = 25 %\" --book demo-data";
+
+/// A version is added, never replaced; by its name it has the shares that were
+/// answered.
+#[test]
+fn a_version_of_a_formula_is_kept_and_called_by_its_name() {
+    let top = workshop();
+    let file = top.path().join("demo-data/formulas.toml");
+    let before = fs::read_to_string(&file).expect("text");
+    let line = format!("{CHANGED} --save Evening --note \"less hay\"");
+    let kept = json_in(top.path(), &line);
+    assert_eq!(kept["answer"]["saved"], "Evening:3");
+    assert_eq!(kept["answer"]["saved_in"], "demo-data/formulas.toml");
+    let next = kept["next"].as_array().and_then(|lines| lines.last());
+    assert_eq!(next, Some(&json!("call it by its name: Evening:3")));
+    let after = fs::read_to_string(&file).expect("text");
+    // 46, 18 and 14 of 78 make room for 3: 46 - 138/78, and so on.
+    let wanted = "\n[[formula]]\nname = \"Evening\"\nversion = 3\nshares = \"dry\"\nleaf = [\"44.230769231 % red flue-cured\", \"25 % oriental\", \"17.307692308 % stoved\", \"13.461538462 % fire-cured\"]\nflavours = [\"2 g/kg on dry: fig tincture\"]\nmoisture = \"15 %\"\nrest = \"48 h in a closed jar\"\nnote = \"less hay\"\n";
+    assert_eq!(after, before + wanted);
+    let compared = json_in(
+        top.path(),
+        "gutta formula compare evening:2 --with evening:3 --book demo-data",
+    );
+    let rows = |answer: &serde_json::Value, key: &str| -> Vec<f64> {
+        let changes = answer["answer"]["changes"].as_array().expect("rows");
+        let each = changes.iter().map(|row| row[key]["value"].as_f64());
+        each.map(|value| value.expect("a share")).collect()
+    };
+    for (kept, named) in rows(&kept, "after")
+        .into_iter()
+        .zip(rows(&compared, "after"))
+    {
+        // Nine decimals of a percent are written.
+        assert!((kept - named).abs() < 1e-8, "{kept} {named}");
+    }
+    // Lines that were typed are kept as they were.
+    let line = "gutta formula show \"2 parts flue-cured\" \"1 part burley\" --shares dry --to 15% --save morning --book demo-data";
+    let shown = json_in(top.path(), line);
+    assert_eq!(shown["answer"]["saved"], "morning:1");
+    let text = fs::read_to_string(&file).expect("text");
+    let wanted = "\n[[formula]]\nname = \"morning\"\nversion = 1\nshares = \"dry\"\nleaf = [\"2 parts flue-cured\", \"1 part burley\"]\nmoisture = \"15 %\"\n";
+    assert_eq!(text, after + wanted);
+}
+
+#[test]
+fn a_formula_that_cannot_be_kept_is_refused_and_the_book_stays_as_it_was() {
+    let top = workshop();
+    let before = below(top.path());
+    let cases: [(&str, &str, [&str; 3]); 4] = [
+        (
+            "gutta formula change evening --share \"oriental = 25 %\" --book demo-data --save evening:3",
+            "--save",
+            [
+                "stray",
+                "the version of a formula is counted by the program",
+                "type the name alone: --save evening",
+            ],
+        ),
+        (
+            "gutta formula change evening --share \"oriental = 25 %\" --book demo-data --save \"\"",
+            "--save",
+            [
+                "missing",
+                "no name is given",
+                "type the name to keep it by, such as --save evening",
+            ],
+        ),
+        (
+            "gutta formula show evening --book demo-data --note hay",
+            "--save",
+            [
+                "missing",
+                "--note belongs to a formula that is kept",
+                "add --save and its name, or leave --note out",
+            ],
+        ),
+        (
+            "gutta formula show \"1 part burley\" --save morning",
+            "--save",
+            [
+                "no-book",
+                "there is no bench book to keep it in",
+                "name its folder with --book DIR; gutta book new DIR makes one",
+            ],
+        ),
+    ];
+    for (line, about, said) in cases {
+        refuses(top.path(), line, 2, about, said);
+    }
+    assert_eq!(below(top.path()), before);
+}

@@ -30,6 +30,8 @@ keys! {
     AFTER = "after": PERCENT, "its share after; 0 when it is no longer in the formula";
     POINTS = "points": Shape::Number, "after less before, in points of share";
     CHANGES = "changes": Shape::Rows { always: &[&COMPONENT, &BEFORE, &AFTER, &POINTS], known: &[] }, "what became of each component";
+    SAVED = "saved": Shape::Text, "the name and version that it is kept by";
+    SAVED_IN = "saved_in": Shape::Text, "the file that it is kept in";
     SAME = "same": Shape::Word(&["yes", "no"]), "whether the shares are the same";
 }
 
@@ -37,7 +39,7 @@ keys! {
 pub static SHOW_FORMS: &[Form] = &[Form {
     word: None,
     always: &[&BASIS, &LINES],
-    known: &[&TOTAL],
+    known: &[&TOTAL, &SAVED, &SAVED_IN],
 }];
 
 /// The keys of `formula compare`.
@@ -51,7 +53,7 @@ pub static COMPARE_FORMS: &[Form] = &[Form {
 pub static CHANGE_FORMS: &[Form] = &[Form {
     word: None,
     always: &[&BASIS, &CHANGES],
-    known: &[],
+    known: &[&SAVED, &SAVED_IN],
 }];
 
 const fn basis_word(basis: LeafBasis) -> &'static str {
@@ -357,14 +359,9 @@ pub fn change(
     answer.put_word(&BASIS, basis_word(before.basis));
     table(&mut answer, changes);
     answer.check = String::from("the points sum to 0");
-    let lines: Vec<String> = after
-        .lines()
+    let lines: Vec<String> = share_lines(after)
         .iter()
-        .map(|line: &Component| {
-            // Nine decimals: the rest is what rounding leaves.
-            let percent = (line.share().base() * 1e11).round() / 1e9;
-            format!("\"{percent} % {}\"", line.name())
-        })
+        .map(|line| format!("\"{line}\""))
         .collect();
     answer
         .next
@@ -374,4 +371,34 @@ pub fn change(
     );
     assumed.settle(&mut answer);
     answer
+}
+
+/// The lines of a formula as a file has them: `46 % flue-cured`.
+pub fn share_lines(shares: &Shares) -> Vec<String> {
+    let each = shares.lines().iter();
+    each.map(|line: &Component| format!("{} {}", percent_written(line.share()), line.name()))
+        .collect()
+}
+
+/// A ratio as a file has it.
+pub fn percent_written(ratio: Ratio) -> String {
+    // Nine decimals: the rest is what rounding leaves.
+    format!("{} %", (ratio.base() * 1e11).round() / 1e9)
+}
+
+/// That a formula is kept.
+pub fn say_kept(answer: &mut Answer, name: &str, version: u32, file: &str) {
+    answer.put_text(&SAVED, format!("{name}:{version}"));
+    answer.put_text(&SAVED_IN, file.to_owned());
+    answer.details.push(format!(
+        "It is kept in {file} as {name}, version {version}."
+    ));
+    // It has been written already.
+    answer
+        .next
+        .retain(|line| !line.starts_with("as a new version:"));
+    answer.next.push(format!(
+        "call it by its name: {}",
+        say::shell_word(&format!("{name}:{version}"))
+    ));
 }

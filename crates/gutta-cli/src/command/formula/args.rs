@@ -15,6 +15,7 @@ use crate::resolve::lots::{self, SaidLot};
 use crate::resolve::shelf::Shelf;
 use crate::resolve::{Assumed, Flag};
 use crate::say::shell_word;
+use crate::speak::formula::share_lines;
 
 /// A formula, of the book or typed.
 #[derive(Debug, Args)]
@@ -108,6 +109,14 @@ impl FormulaArgs {
                 formula::of_book(Flag::new(flag, name), shelf, assumed)
             }
             lines => self.typed(lines, flag, shelf, assumed),
+        }
+    }
+
+    /// The lines of its leaf as they were typed; of one of the book, as shares.
+    pub fn lines(&self, formula: &Formula) -> Vec<String> {
+        match self.formula.as_slice() {
+            [name] if !begins_with_a_number(name) => share_lines(&formula.written),
+            typed => typed.iter().map(|line| line.trim().to_owned()).collect(),
         }
     }
 

@@ -6,6 +6,7 @@ use gutta::blend::formula::{GivesWay, difference};
 use gutta::measure::{Kind, Ratio, Scalar, read};
 
 use super::args::FormulaArgs;
+use super::save::SaveArgs;
 use crate::answer::Answer;
 use crate::failure::Outcome;
 use crate::resolve::shelf::Shelf;
@@ -23,6 +24,8 @@ pub struct ChangeArgs {
     /// The component that makes room for it [all others, each by its share]
     #[arg(long, value_name = "COMPONENT")]
     gives_way: Option<String>,
+    #[command(flatten)]
+    save: SaveArgs,
 }
 
 impl ChangeArgs {
@@ -66,6 +69,9 @@ impl ChangeArgs {
             .with_share(&name, to, way)
             .map_err(|error| flag.fail(error))?;
         let changes = difference(&before.written, &after);
-        Ok(speak::change(&before, &after, &name, &changes, assumed))
+        let mut answer = speak::change(&before, &after, &name, &changes, assumed);
+        self.save
+            .keep(&before, speak::share_lines(&after), shelf, &mut answer)?;
+        Ok(answer)
     }
 }

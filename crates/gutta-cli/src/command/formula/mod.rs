@@ -4,6 +4,7 @@ pub mod args;
 mod change;
 mod compare;
 mod premix;
+mod save;
 mod show;
 mod strip;
 
@@ -18,7 +19,9 @@ Examples:
   gutta formula show \"9 parts flue-cured\" \"4 parts oriental\" \"2 parts stoved\" \\
     \"1 part fire-cured\" --batch 28.0g
   gutta formula show \"46 % flue-cured\" \"54 % oriental\" --shares dry \\
-    --lot \"flue-cured = 12.4%\" --lot \"oriental = 11%\" --dry 500g";
+    --lot \"flue-cured = 12.4%\" --lot \"oriental = 11%\" --dry 500g
+  gutta formula show \"2 parts flue-cured\" \"1 part burley\" --shares dry \\
+    --to 15% --save morning --book demo-data";
 
 const COMPARE_EXAMPLES: &str = "\
 Examples:
@@ -30,7 +33,9 @@ Examples:
   gutta formula change \"46 % flue-cured\" \"22 % oriental\" \"18 % stoved\" \\
     \"14 % fire-cured\" --share \"oriental = 28 %\"
   gutta formula change \"46 % flue-cured\" \"22 % oriental\" \"18 % stoved\" \\
-    \"14 % fire-cured\" --share \"oriental = 28 %\" --gives-way stoved";
+    \"14 % fire-cured\" --share \"oriental = 28 %\" --gives-way stoved
+  gutta formula change evening --share \"oriental = 25 %\" --save evening \\
+    --note \"less hay\" --book demo-data";
 
 const PREMIX_EXAMPLES: &str = "\
 Examples:

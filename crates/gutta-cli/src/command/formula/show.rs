@@ -5,6 +5,7 @@ use clap::Args;
 use gutta::blend::sheet::{Sheet, SheetSize};
 
 use super::args::{FormulaArgs, LotsArgs, SizeArgs, about_lots};
+use super::save::SaveArgs;
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::Assumed;
@@ -20,6 +21,8 @@ pub struct ShowArgs {
     size: SizeArgs,
     #[command(flatten)]
     lots: LotsArgs,
+    #[command(flatten)]
+    save: SaveArgs,
 }
 
 impl ShowArgs {
@@ -49,7 +52,7 @@ impl ShowArgs {
             Some(lots) => Some(formula.on_other_basis(&lots).map_err(Failure::from)?),
             None => None,
         };
-        Ok(speak::show(
+        let mut answer = speak::show(
             &speak::Shown {
                 formula: &formula,
                 size: size.as_ref().map(|(reading, size)| (reading, *size)),
@@ -58,6 +61,9 @@ impl ShowArgs {
                 lots: &said,
             },
             assumed,
-        ))
+        );
+        let lines = self.formula.lines(&formula);
+        self.save.keep(&formula, lines, shelf, &mut answer)?;
+        Ok(answer)
     }
 }
