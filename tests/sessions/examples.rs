@@ -3,7 +3,7 @@
 use super::program::{ANSWERING, run, typed, typed_in, workshop};
 
 /// The help of every command, long form.
-const COMMANDS: [&str; 56] = [
+const COMMANDS: [&str; 71] = [
     "",
     "water",
     "dropper",
@@ -29,6 +29,20 @@ const COMMANDS: [&str; 56] = [
     "repair flavour",
     "repair soaked",
     "repair wet",
+    "trial",
+    "trial begin",
+    "trial add",
+    "trial show",
+    "trial list",
+    "trial tree",
+    "trial compare",
+    "batch",
+    "batch begin",
+    "batch add",
+    "batch show",
+    "batch list",
+    "batch tree",
+    "batch compare",
     "jar",
     "jar fill",
     "jar weigh",
@@ -44,6 +58,7 @@ const COMMANDS: [&str; 56] = [
     "journal",
     "journal note",
     "journal list",
+    "journal due",
     "journal void",
     "moisture",
     "moisture basis",

@@ -24,3 +24,4 @@ mod slips;
 mod small_dose_refusals;
 mod small_doses;
 mod streams;
+mod trial;

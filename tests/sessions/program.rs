@@ -2,7 +2,7 @@
 
 use std::fs;
 use std::path::Path;
-use std::process::Command;
+use std::process::{Command, Output};
 
 use gutta_tests::root;
 use serde_json::Value as Json;
@@ -16,7 +16,7 @@ pub struct Run {
 }
 
 /// The commands that answer with figures.
-pub const ANSWERING: [&str; 47] = [
+pub const ANSWERING: [&str; 60] = [
     "water",
     "dropper",
     "dose",
@@ -38,6 +38,18 @@ pub const ANSWERING: [&str; 47] = [
     "repair flavour",
     "repair soaked",
     "repair wet",
+    "trial begin",
+    "trial add",
+    "trial show",
+    "trial list",
+    "trial tree",
+    "trial compare",
+    "batch begin",
+    "batch add",
+    "batch show",
+    "batch list",
+    "batch tree",
+    "batch compare",
     "jar fill",
     "jar weigh",
     "jar take",
@@ -50,6 +62,7 @@ pub const ANSWERING: [&str; 47] = [
     "lot show",
     "journal note",
     "journal list",
+    "journal due",
     "journal void",
     "moisture basis",
     "moisture combine",
@@ -72,7 +85,7 @@ pub fn command(args: &[&str]) -> Command {
 }
 
 /// A command of the program, not run yet, in a folder.
-fn command_in(folder: &Path, args: &[&str]) -> Command {
+pub fn command_in(folder: &Path, args: &[&str]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_gutta-under-test"));
     command.args(args).current_dir(folder);
     for name in ["NO_COLOR", "CLICOLOR", "CLICOLOR_FORCE"] {
@@ -87,7 +100,11 @@ pub fn run(args: &[&str]) -> Run {
 }
 
 fn ended(command: &mut Command) -> Run {
-    let output = command.output().expect("the program starts");
+    ended_with(command.output().expect("the program starts"))
+}
+
+/// What a run printed that has ended.
+pub fn ended_with(output: Output) -> Run {
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("the program prints UTF-8");
     Run {
         out: text(output.stdout),

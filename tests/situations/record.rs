@@ -1,9 +1,12 @@
 //! What a record says of jars and lots.
 
-use gutta::Moisture;
-use gutta::blend::record::{JarEvent, JarHistory, JarStep, LotEvent, LotHistory, Moment};
+use gutta::bench::Brought;
+use gutta::blend::record::{
+    JarEvent, JarHistory, JarStep, LotEvent, LotHistory, MadeLeaf, MadeLiquid, Making, Moment,
+};
 use gutta::matter::LotOfLeaf;
-use gutta::measure::{Mass, Measured, Scalar};
+use gutta::measure::{Mass, Measured, Ratio, Scalar};
+use gutta::{Composition, Moisture, Part};
 use gutta_tests::assert_close;
 use gutta_tests::situations::situation;
 use uom::si::mass_rate::MassRate;
@@ -155,5 +158,125 @@ fn a_lot_through_its_takings() {
     assert_eq!(
         LotHistory::default().now().unwrap_err().to_string(),
         "nothing of this lot has come in yet"
+    );
+}
+
+/// The bottle says what was really given; the count says what was meant.
+#[test]
+fn s26_a_trial_with_miscounted_drops() {
+    let s = situation("S26");
+    let loss = mass(&s.typed("bottle_loss"));
+    let drop = mass(&s.typed("drop"));
+    let made = |given: Measured<Mass>| Making {
+        leaf: vec![MadeLeaf {
+            name: "the trial".to_owned(),
+            source: "a lot".to_owned(),
+            mass: mass(&s.typed("trial")),
+            at: None,
+        }],
+        liquids: vec![MadeLiquid {
+            liquid: Brought::weighed("flavouring", given, Composition::default()),
+            is_known: false,
+        }],
+    };
+    let dose = |given| {
+        let now = made(given).now().unwrap();
+        now.given[0].on_leaf.best().base() * 1e3
+    };
+    let really = loss.value().base() / drop.value().base();
+    s.assert_answer("drops_really", really);
+    s.assert_answer("drops_rounded", really.round());
+    s.assert_answer("dose_real", dose(loss));
+    let counted = drop.value() * s.given("planned_drops");
+    s.assert_answer("dose_planned", dose(exact(counted)));
+    s.assert_all_held();
+}
+
+/// By hand: 30 g at 10 % are 27 g dry, 10 g at 20 % are 8 g dry; 2 g of a casing,
+/// half water, half solids, and 1 g of water go on: 36 g dry, 7 g of water.
+#[test]
+fn what_was_made_is_a_balance() {
+    let gram = |g: f64| exact(Mass::of_base(g * 1e-3));
+    let leaf = |name: &str, source: &str, g, at: f64| MadeLeaf {
+        name: name.to_owned(),
+        source: source.to_owned(),
+        mass: gram(g),
+        at: Some(exact(Moisture::of_base(at))),
+    };
+    let half = [(Part::Water, exact(Ratio::of_base(0.5)))];
+    let known = |name: &str, g, composition| MadeLiquid {
+        liquid: Brought::weighed(name, gram(g), composition),
+        is_known: true,
+    };
+    let water = Composition::new(&[(Part::Water, exact(Ratio::of_base(1.0)))]).unwrap();
+    let mut making = Making {
+        leaf: vec![
+            leaf("red", "red-23c", 20.0, 0.1),
+            leaf("oriental", "sun-25", 10.0, 0.2),
+            leaf("red", "red-23c", 10.0, 0.1),
+        ],
+        liquids: vec![
+            known("casing", 2.0, Composition::new(&half).unwrap()),
+            known("water", 1.0, water),
+        ],
+    };
+    let now = making.now().unwrap();
+    assert_close("leaf", grams(now.leaf.best()), 40.0, 1e-12);
+    assert_close("total", grams(now.total.best()), 43.0, 1e-12);
+    let moisture = now.moisture.as_ref().expect("all is known");
+    assert_close("moisture", percent(moisture.best()), 700.0 / 43.0, 1e-12);
+    let shares: Vec<(&str, f64, f64)> = now
+        .shares
+        .iter()
+        .map(|share| {
+            let dry = share.dry.as_ref().expect("all is known");
+            (
+                share.name.as_str(),
+                share.as_weighed.best().base(),
+                dry.best().base(),
+            )
+        })
+        .collect();
+    assert_eq!(shares[0].0, "red");
+    assert_close("red", shares[0].1, 0.75, 1e-12);
+    assert_close("red, dry", shares[0].2, 27.0 / 35.0, 1e-12);
+    assert_close("oriental, dry", shares[1].2, 8.0 / 35.0, 1e-12);
+    // One moisture that is not known leaves out all that goes by it, and no more.
+    making.leaf[1].at = None;
+    let now = making.now().unwrap();
+    assert!(now.dry_leaf.is_none() && now.moisture.is_none());
+    assert!(now.shares[0].dry.is_none() && now.given[0].on_dry.is_none());
+    assert_close("red", now.shares[0].as_weighed.best().base(), 0.75, 1e-12);
+    making.leaf.clear();
+    assert_eq!(
+        making.now().unwrap_err().to_string(),
+        "no leaf was weighed yet"
+    );
+}
+
+/// Two weighings of one lot share its moisture: with u = 1 point of it alone, the
+/// moisture of both together has 1 point, not 1/√2.
+#[test]
+fn leaf_of_one_lot_has_one_moisture() {
+    let leaf = |source: &str| MadeLeaf {
+        name: "red".to_owned(),
+        source: source.to_owned(),
+        mass: exact(Mass::of_base(0.01)),
+        at: Some(Measured::new(Moisture::of_base(0.12), 0.01, f64::INFINITY)),
+    };
+    let u = |sources: [&str; 2]| {
+        let making = Making {
+            leaf: sources.map(leaf).to_vec(),
+            liquids: Vec::new(),
+        };
+        let now = making.now().unwrap();
+        now.moisture.expect("it is known").u()
+    };
+    assert_close("one lot", u(["red-23c", "red-23c"]), 0.01, 1e-12);
+    assert_close(
+        "two lots",
+        u(["red-23c", "red-24a"]),
+        0.01 / 2_f64.sqrt(),
+        1e-12,
     );
 }

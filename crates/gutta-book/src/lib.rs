@@ -61,9 +61,10 @@ pub use date::Date;
 pub use entry::{DropperEntry, FormulaEntry, LiquidEntry, LotEntry, ScaleEntry};
 pub use error::{BookError, BookErrorKind, BookErrors, FilePlace};
 pub use journal::{
-    Added, JOURNAL, JarRecord, Journal, JournalEntry, LotRecord, NewEntry, field, kind,
+    Added, DeviationDone, JOURNAL, JarRecord, Journal, JournalEntry, LeafDone, LiquidDone,
+    LotRecord, MakingKind, MakingRecord, NewEntry, PlanLine, ScoreDone, WeighedDone, field, kind,
     moment_text, read_moment,
 };
 pub use keep::{NewDropper, NewFormula, save_dropper, save_formula};
 pub use name::{EntryKind, NoSuchName, nearest};
-pub use store::{nearest_book, write_page};
+pub use store::{nearest_book, read_page, write_page};

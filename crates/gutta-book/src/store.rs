@@ -442,6 +442,23 @@ fn unmade(path: &Path, error: &io::Error) -> BookError {
         .with_hint(hint)
 }
 
+/// The text of a file that somebody named.
+///
+/// # Errors
+/// When it is not there, cannot be read, or is not text in UTF-8.
+pub fn read_page(path: &Path) -> Result<String, BookError> {
+    let (dir, name) = (
+        path.parent(),
+        path.file_name().and_then(|name| name.to_str()),
+    );
+    let found = page(dir.unwrap_or(Path::new("")), name.unwrap_or_default())?;
+    found.map(|page| page.text().to_owned()).ok_or_else(|| {
+        BookError::new(BookErrorKind::File, "there is no such file")
+            .with_file(&path.display().to_string())
+            .with_hint("check its name and the folder it is in")
+    })
+}
+
 /// How a page of HTML begins; only such a file is written over by one.
 const PAGE: &str = "<!doctype html>";
 

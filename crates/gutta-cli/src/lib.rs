@@ -71,7 +71,7 @@ fn parsed(args: &[OsString]) -> Result<Gutta, clap::Error> {
     Gutta::from_arg_matches(&matches)
 }
 
-fn answer(gutta: &Gutta, line: &Line<'_>, session: &Session<'_>) -> Outcome<String> {
+fn answer(gutta: &Gutta, line: &Line<'_>, session: &mut Session<'_>) -> Outcome<String> {
     let everywhere = &gutta.everywhere;
     let page = text::Page::of(everywhere.narrow, session.styled);
     let Some(verb) = &gutta.verb else {

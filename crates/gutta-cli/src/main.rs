@@ -1,15 +1,17 @@
 //! The program `gutta`.
 
-use std::io::{stderr, stdout};
+use std::io::{stderr, stdin, stdout};
 use std::process::ExitCode;
 
 use gutta_cli::Session;
 
 fn main() -> ExitCode {
     let (mut out, mut err) = (stdout().lock(), stderr().lock());
+    let mut input = stdin().lock();
     let mut session = Session {
         styled: anstream::AutoStream::choice(&stdout()) != anstream::ColorChoice::Never,
         out: &mut out,
+        input: &mut input,
         err: &mut err,
         folder: std::env::current_dir().unwrap_or_default(),
         now: now(),

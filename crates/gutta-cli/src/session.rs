@@ -1,12 +1,14 @@
 //! What a run of the program has of the world: streams and a folder.
 
-use std::io::{self, Write};
+use std::io::{self, BufRead, Write};
 use std::path::PathBuf;
 
 /// The streams of one run, and where it stands.
 pub struct Session<'a> {
     /// Where the answer goes, and nothing else.
     pub out: &'a mut dyn Write,
+    /// Where answers to questions come from.
+    pub input: &'a mut dyn BufRead,
     /// Where everything else goes.
     pub err: &'a mut dyn Write,
     /// Whether the answer may be styled.
@@ -31,6 +33,16 @@ impl Session<'_> {
             Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
             other => other,
         }
+    }
+
+    /// The next line of the input, without its end; none where there is no more.
+    ///
+    /// # Errors
+    /// When it cannot be read, or is no text in UTF-8.
+    pub fn ask(&mut self) -> io::Result<Option<String>> {
+        let mut line = String::new();
+        let read = self.input.read_line(&mut line)?;
+        Ok((read > 0).then(|| line.trim_end_matches(['\n', '\r']).to_owned()))
     }
 
     /// Writes to the error stream; when that is closed too nobody is left to

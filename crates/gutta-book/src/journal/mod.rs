@@ -19,6 +19,7 @@
 //! later entry.
 
 mod entry;
+mod making;
 mod read;
 
 use std::collections::HashMap;
@@ -27,6 +28,9 @@ use std::path::Path;
 use gutta::blend::record::Identifier;
 
 pub use entry::{JournalEntry, NewEntry, moment_text, read_moment};
+pub use making::{
+    DeviationDone, LeafDone, LiquidDone, MakingKind, MakingRecord, PlanLine, ScoreDone, WeighedDone,
+};
 pub use read::{JarRecord, LotRecord, field, kind};
 
 use crate::error::{BookError, BookErrorKind, BookErrors};

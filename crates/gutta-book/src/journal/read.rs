@@ -35,6 +35,29 @@ pub mod kind {
     pub const LOT_TAKEN: &str = "lot-taken";
     /// A lot was weighed.
     pub const LOT_WEIGHED: &str = "lot-weighed";
+    /// A trial was begun.
+    pub const TRIAL: &str = "trial";
+    /// A batch was begun.
+    pub const BATCH: &str = "batch";
+    /// Leaf was weighed into a trial or a batch.
+    pub const MADE_LEAF: &str = "made-leaf";
+    /// A liquid went onto it.
+    pub const MADE_LIQUID: &str = "made-liquid";
+    /// It was weighed.
+    pub const MADE_WEIGHED: &str = "made-weighed";
+    /// It was judged.
+    pub const MADE_SCORE: &str = "made-score";
+    /// Something went otherwise than planned.
+    pub const MADE_DEVIATION: &str = "made-deviation";
+
+    /// What is done to a trial or a batch.
+    pub const STEPS: [&str; 5] = [
+        MADE_LEAF,
+        MADE_LIQUID,
+        MADE_WEIGHED,
+        MADE_SCORE,
+        MADE_DEVIATION,
+    ];
 }
 
 /// The fields of entries.
@@ -55,8 +78,50 @@ pub mod field {
     pub const SCALE: &str = "scale";
     /// Words.
     pub const TEXT: &str = "text";
-    /// The entry that is not to be counted.
+    /// The entry that this one is about: not to be counted, or added to.
     pub const OF: &str = "of";
+    /// What words are about.
+    pub const ABOUT: &str = "about";
+    /// What a trial or a batch is of.
+    pub const TITLE: &str = "title";
+    /// The formula of the book.
+    pub const FORMULA: &str = "formula";
+    /// The trial that it came from.
+    pub const PARENT: &str = "parent";
+    /// The one thing that was changed.
+    pub const CHANGE: &str = "change";
+    /// The moisture wanted.
+    pub const TO: &str = "to";
+    /// How long it rests.
+    pub const REST: &str = "rest";
+    /// What was planned, line by line.
+    pub const PLAN: &str = "plan";
+    /// What a line is: leaf, casing, flavour or water.
+    pub const STEP: &str = "step";
+    /// A component, a liquid, or what was judged.
+    pub const NAME: &str = "name";
+    /// How much of a liquid.
+    pub const AMOUNT: &str = "amount";
+    /// Whole drops that were planned.
+    pub const DROPS: &str = "drops";
+    /// How far a planned line may be off.
+    pub const TOLERANCE: &str = "tolerance";
+    /// The dropper that drops are of.
+    pub const DROPPER: &str = "dropper";
+    /// What one drop weighs.
+    pub const EACH: &str = "each";
+    /// How one drop differs from the next: a standard deviation.
+    pub const SCATTER: &str = "scatter";
+    /// The degrees of freedom of the scatter.
+    pub const SCATTER_DOF: &str = "scatter_dof";
+    /// What the bottle lost.
+    pub const LOSS: &str = "loss";
+    /// How something was judged.
+    pub const SCORE: &str = "score";
+    /// The best that a score could have been.
+    pub const BEST: &str = "best";
+    /// What was done about a deviation.
+    pub const REPAIR: &str = "repair";
 }
 
 /// A jar of the journal.
@@ -78,7 +143,7 @@ pub struct LotRecord {
 }
 
 /// A quantity that cannot be read in an entry.
-fn fault(entry: &JournalEntry, field: &str, error: &gutta::Error) -> BookError {
+pub(super) fn fault(entry: &JournalEntry, field: &str, error: &gutta::Error) -> BookError {
     let message = format!("in entry {}: {error}", entry.id);
     BookError::new(BookErrorKind::Quantity(error.kind()), message)
         .with_hint(
@@ -94,7 +159,7 @@ impl JournalEntry {
         self.fields.get(field)?.as_str()
     }
 
-    fn needed(&self, field: &str) -> Result<&str, BookError> {
+    pub(super) fn needed(&self, field: &str) -> Result<&str, BookError> {
         self.text(field).ok_or_else(|| {
             BookError::new(
                 BookErrorKind::MissingField,
@@ -108,9 +173,19 @@ impl JournalEntry {
         })
     }
 
+    /// Something wrong in a field of it.
+    pub(super) fn fault(&self, field: &str, kind: BookErrorKind, message: &str) -> BookError {
+        BookError::new(kind, format!("in entry {}: {message}", self.id))
+            .with_hint(
+                "say with gutta journal void that it is not to be counted, and write it down anew",
+            )
+            .with_file(JOURNAL)
+            .with_field(field)
+    }
+
     /// A mass above 0, with the doubt of the scale that it was read on: of one
     /// reading where a tare is taken off it, else of a net weight.
-    fn mass(&self, field: &str, is_gross: bool) -> Result<Measured<Mass>, BookError> {
+    pub(super) fn mass(&self, field: &str, is_gross: bool) -> Result<Measured<Mass>, BookError> {
         let text = self.needed(field)?;
         let of = |error: gutta::Error| fault(self, field, &error);
         let reading = read(text, &[Kind::Mass]).map_err(of)?;
@@ -130,7 +205,7 @@ impl JournalEntry {
         })
     }
 
-    fn scale(&self) -> Result<Option<Scale>, BookError> {
+    pub(super) fn scale(&self) -> Result<Option<Scale>, BookError> {
         let Some(text) = self.text(field::SCALE) else {
             return Ok(None);
         };
@@ -142,6 +217,12 @@ impl JournalEntry {
             .transpose()
     }
 
+    /// Whether it is about a lot.
+    fn is_of(&self, lot: &str) -> bool {
+        self.text(field::LOT)
+            .is_some_and(|name| folded(name) == folded(lot))
+    }
+
     fn moisture(&self) -> Result<Measured<Moisture>, BookError> {
         let text = self.needed(field::MOISTURE)?;
         read(text, &[Kind::Share])
@@ -149,7 +230,7 @@ impl JournalEntry {
             .map_err(|error| fault(self, field::MOISTURE, &error))
     }
 
-    fn moisture_if(&self) -> Result<Option<Measured<Moisture>>, BookError> {
+    pub(super) fn moisture_if(&self) -> Result<Option<Measured<Moisture>>, BookError> {
         self.text(field::MOISTURE)
             .map(|_| self.moisture())
             .transpose()
@@ -237,6 +318,10 @@ impl Journal {
             let event = match entry.kind.as_str() {
                 kind::LOT_IN => LotEvent::In(entry.leaf()?),
                 kind::LOT_TAKEN => LotEvent::Taken(entry.mass(field::MASS, false)?),
+                // Of a lot that did not come in by the journal nothing is on hand.
+                kind::MADE_LEAF if lots.iter().any(|(lot, _)| entry.is_of(&lot.name)) => {
+                    LotEvent::Taken(entry.mass(field::MASS, false)?)
+                }
                 kind::LOT_WEIGHED => LotEvent::Weighed {
                     mass: entry.mass(field::MASS, false)?,
                     at: entry.moisture_if()?,

@@ -22,6 +22,11 @@ Examples:
   gutta journal list --book demo-data
   gutta journal list --about quince --last 5 --book demo-data";
 
+const DUE_EXAMPLES: &str = "\
+Examples:
+  gutta journal due --book demo-data
+  gutta journal due --within 2days --limit 11% --book demo-data";
+
 const VOID_EXAMPLES: &str = "\
 Examples:
   gutta journal void 52RM-V1BY \\
@@ -36,6 +41,9 @@ pub enum JournalVerb {
     /// What was written down
     #[command(after_long_help = LIST_EXAMPLES)]
     List(ListArgs),
+    /// What is to be seen to: rests that are over, jars that get too dry
+    #[command(after_long_help = DUE_EXAMPLES)]
+    Due(super::due::DueArgs),
     /// An entry that is not to be counted: nothing is ever taken out
     #[command(after_long_help = VOID_EXAMPLES)]
     Void(VoidArgs),
@@ -89,6 +97,7 @@ impl JournalVerb {
         match self {
             Self::Note(args) => args.answer(shelf),
             Self::List(args) => args.answer(shelf),
+            Self::Due(args) => args.answer(shelf),
             Self::Void(args) => args.answer(shelf),
         }
     }

@@ -6,6 +6,7 @@ mod dilute;
 mod dose;
 mod draws;
 mod dropper;
+mod due;
 mod formula;
 mod html;
 mod jar;
@@ -14,6 +15,7 @@ mod keep;
 mod leaf;
 mod liquid;
 mod lot;
+mod making;
 mod measuring;
 mod moisture;
 mod repair;
@@ -27,6 +29,7 @@ mod water;
 use clap::{Args, Parser, Subcommand};
 
 use gutta::blend::record::Moment;
+use gutta_book::MakingKind;
 
 use crate::answer::{Answer, Greeting};
 use crate::failure::Outcome;
@@ -94,12 +97,25 @@ pub enum Verb {
     #[command(subcommand)]
     Formula(formula::FormulaVerb),
     /// What to weigh of each lot for a batch, and what goes on, step by step
+    #[command(after_long_help = sheet::EXAMPLES)]
     Sheet(sheet::SheetArgs),
     /// A recipe in spoonfuls, as grams and shares
     Spoons(spoons::SpoonsArgs),
     /// What to add to a blend that went wrong
     #[command(subcommand)]
     Repair(repair::RepairVerb),
+    /// Trials: planned, made, judged, and which came from which
+    Trial {
+        /// What is asked
+        #[command(subcommand)]
+        verb: making::MakingVerb,
+    },
+    /// Batches: planned, and planned beside made
+    Batch {
+        /// What is asked
+        #[command(subcommand)]
+        verb: making::MakingVerb,
+    },
     /// Jars of the journal: filled, weighed, and as they are now
     #[command(subcommand)]
     Jar(jar::JarVerb),
@@ -139,9 +155,10 @@ impl Verb {
     }
 
     /// Answers, or says why not.
-    pub fn answer(&self, everywhere: &Everywhere, session: &Session<'_>) -> Outcome<Answer> {
+    pub fn answer(&self, everywhere: &Everywhere, session: &mut Session<'_>) -> Outcome<Answer> {
         let now = Moment::of_seconds(session.now);
-        let folder = session.folder.as_path();
+        let folder = session.folder.clone();
+        let folder = folder.as_path();
         let shelf = match self {
             // These see to the book by themselves.
             Self::Book(verb) => return verb.answer(everywhere, folder, now),
@@ -159,6 +176,8 @@ impl Verb {
             Self::Sheet(args) => args.answer(&shelf),
             Self::Spoons(args) => args.answer(&shelf),
             Self::Repair(verb) => verb.answer(&shelf),
+            Self::Trial { verb } => verb.answer(MakingKind::Trial, &shelf, session),
+            Self::Batch { verb } => verb.answer(MakingKind::Batch, &shelf, session),
             Self::Jar(verb) => verb.answer(&shelf),
             Self::Lot(verb) => verb.answer(&shelf),
             Self::Journal(verb) => verb.answer(&shelf),
@@ -207,6 +226,10 @@ pub static GREETING: Greeting = Greeting {
             "what to weigh of each lot and what goes on, step by step",
         ),
         ("repair", "what to add to a blend that went wrong"),
+        (
+            "trial, batch",
+            "planned, made and judged; which came from which",
+        ),
         (
             "jar, lot",
             "jars as they dry; what came in, was taken, is on hand",

@@ -2,19 +2,19 @@
 
 use clap::{Args, ValueEnum};
 
-use gutta::blend::sheet::{Order, Sheet, SheetSize};
+use gutta::blend::sheet::{Order, Planned, Sheet, SheetSize};
 use gutta::measure::{Kind, Mass, Reading, Scalar, Scale, TOLERANCE, read_leading};
 
-use super::formula::args::{FormulaArgs, LotsArgs, SizeArgs, about_lots};
+use super::formula::args::{FORMULA, FormulaArgs, LotsArgs, SizeArgs, about_lots};
 use super::html::HtmlArgs;
 use crate::answer::Answer;
-use crate::failure::Outcome;
+use crate::failure::{Failure, Outcome};
 use crate::resolve::formula::Formula;
 use crate::resolve::shelf::Shelf;
 use crate::resolve::{self, Assumed, Flag, drop, is_water, liquid};
 use crate::speak::sheet::Question;
 
-const EXAMPLES: &str = "\
+pub(super) const EXAMPLES: &str = "\
 Examples:
   gutta sheet \"46 % flue-cured\" \"54 % oriental\" --batch 24g --scale 0.01g
   gutta sheet \"9 parts flue-cured\" \"4 parts oriental\" --shares dry \\
@@ -25,7 +25,6 @@ The smallest line comes first: what is over-poured can then still be taken out."
 
 /// What to weigh of each lot, what goes onto it, the water, step by step.
 #[derive(Debug, Args)]
-#[command(after_long_help = EXAMPLES)]
 pub struct SheetArgs {
     #[command(flatten)]
     formula: FormulaArgs,
@@ -75,12 +74,37 @@ enum OrderWord {
 impl SheetArgs {
     /// Reads the flags, asks the library, and says the answer.
     pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
+        let (question, plan) = self.planned(shelf)?;
+        Ok(question.say(&plan))
+    }
+
+    /// What was asked, and the plan that answers it.
+    pub fn planned(&self, shelf: &Shelf) -> Outcome<(Question, Planned)> {
         let question = self.read(shelf)?;
         let plan = question
             .sheet
             .plan()
             .map_err(|error| about_lots(error, &question.sheet.shares, &question.lots))?;
-        Ok(question.say(&plan))
+        Ok((question, plan))
+    }
+
+    /// Whether a formula is named or typed.
+    pub fn names_a_formula(&self) -> bool {
+        self.formula.is_given()
+    }
+
+    /// A size is that of a formula.
+    pub fn refuse_size_without_formula(&self) -> Outcome<()> {
+        match self.size.flag() {
+            Some(flag) => Err(Failure::missing(
+                FORMULA,
+                format!("{flag} is the size of a formula, and none is named"),
+            )
+            .hint(format!(
+                "name one of the book, such as evening, or leave {flag} out"
+            ))),
+            None => Ok(()),
+        }
     }
 
     fn read(&self, shelf: &Shelf) -> Outcome<Question> {
@@ -160,6 +184,7 @@ impl SheetArgs {
         }
         Ok(Question {
             title: formula.title,
+            formula: formula.name,
             sheet,
             size: size_typed,
             typed: first,

@@ -105,13 +105,19 @@ pub fn answer(answer: &Answer, page: Page, working: bool) -> String {
 pub fn greeting(greeting: &Greeting, page: Page) -> String {
     let is_narrow = page.width < WIDE;
     let mut text = page.wrap(greeting.title, "", "  ") + "\n";
+    let longest = greeting.commands.iter().map(|(name, _)| name.len()).max();
+    let width = longest.unwrap_or(0) + 2;
     for (name, about) in greeting.commands {
         let head = if is_narrow {
             format!("{name}: ")
         } else {
-            format!("  {name:<11}")
+            format!("  {name:<width$}")
         };
-        text += &page.wrap(about, &head, &" ".repeat(if is_narrow { 2 } else { 13 }));
+        text += &page.wrap(
+            about,
+            &head,
+            &" ".repeat(if is_narrow { 2 } else { width + 2 }),
+        );
     }
     text += "\nTry:\n";
     // A command that is broken is continued as a shell has it.

@@ -14,6 +14,8 @@ use crate::failure::Outcome;
 pub struct Formula {
     /// What it is called: `evening, version 2`.
     pub title: String,
+    /// What the book calls it: `evening:2`.
+    pub name: Option<String>,
     /// Its lines as they are written, blends among them.
     pub written: Shares,
     /// Its leaf, no blend among it.
@@ -106,6 +108,7 @@ pub fn of_book(flag: Flag<'_>, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<
         } else {
             format!("{}, version {}", entry.name, entry.version)
         },
+        name: Some(format!("{}:{}", entry.name, entry.version)),
         written: entry.shares.clone(),
         leaf: entry.leaf.clone(),
         basis: entry.basis,

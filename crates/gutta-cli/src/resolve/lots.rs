@@ -1,7 +1,7 @@
 //! The lots of leaf that the components of a formula are weighed from.
 
 use gutta::Moisture;
-use gutta::measure::{Kind, Measured, read};
+use gutta::measure::{Kind, Measured, Reading, read};
 use gutta_book::LotEntry;
 
 use super::shelf::Shelf;
@@ -15,6 +15,8 @@ pub struct SaidLot {
     pub name: Option<String>,
     /// Its moisture, as it is written.
     pub moisture: Option<String>,
+    /// The same, with its doubt.
+    pub typed: Option<Reading>,
     /// What it was found on: the lot, or the flag that all leaf shares.
     pub source: Option<String>,
     /// The lots of the book that it could be, where they are several.
@@ -44,8 +46,7 @@ pub fn named(
             ));
     }
     if text.starts_with(|c: char| c.is_alphabetic()) {
-        let lot = shelf.lot(Flag::new(flag.name, text))?;
-        return Ok(of_book(component, lot, assumed));
+        return of_name(Flag::new(flag.name, text), component, shelf, assumed);
     }
     let reading = read(text, &[Kind::Share]).map_err(|error| moved(flag, error, at))?;
     let moisture = Moisture::read(&reading).map_err(|error| moved(flag, error, at))?;
@@ -55,9 +56,21 @@ pub fn named(
     );
     let said = SaidLot {
         moisture: Some(reading.unbroken_value()),
+        typed: Some(reading),
         ..SaidLot::default()
     };
     Ok((Some(moisture), said))
+}
+
+/// A lot of the book by its name.
+pub fn of_name(
+    flag: Flag<'_>,
+    component: &str,
+    shelf: &Shelf,
+    assumed: &mut Assumed,
+) -> Outcome<Found> {
+    let lot = shelf.lot(flag)?;
+    Ok(of_book(component, lot, assumed))
 }
 
 /// The lot that a component is called like: by its name, or by its leaf where
@@ -99,6 +112,7 @@ fn of_book(component: &str, lot: &LotEntry, assumed: &mut Assumed) -> Found {
     let said = SaidLot {
         name: Some(lot.name.clone()),
         moisture: Some(lot.typed.unbroken_value()),
+        typed: Some(lot.typed.clone()),
         source: Some(lot.name.clone()),
         candidates: Vec::new(),
     };

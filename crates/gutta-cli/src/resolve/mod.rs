@@ -10,6 +10,7 @@ pub mod line;
 pub mod liquid;
 pub mod lot;
 pub mod lots;
+pub mod making;
 pub mod record;
 pub mod shelf;
 

@@ -5,7 +5,7 @@ use serde_json::{Map, Value};
 
 use gutta::Moisture;
 use gutta::blend::record::{Identifier, Moment};
-use gutta::measure::{Kind, MASS, Scalar, Unit};
+use gutta::measure::{Kind, MASS, Scalar, Scale, Unit};
 use gutta_book::{Journal, NewEntry, field, read_moment};
 
 use super::shelf::{Shelf, of_entry};
@@ -59,11 +59,7 @@ impl RecordArgs {
     /// An entry of a kind, with what goes with every one.
     pub fn draft(&self, kind: &'static str, shelf: &Shelf) -> Outcome<Draft> {
         let mut draft = Draft::new(kind, moment(self.when.as_ref(), shelf)?);
-        if let Some(scale) = scale(self.scale.as_ref(), shelf)? {
-            // The step as it is: a scale of the book may be another tomorrow.
-            let step = say::base(scale.division().base(), Unit::GRAM);
-            draft.put(field::SCALE, step);
-        }
+        draft.scale(scale(self.scale.as_ref(), shelf)?);
         if let Some(note) = &self.note {
             draft.put(field::TEXT, note.clone());
         }
@@ -86,6 +82,19 @@ impl Draft {
         let text: String = text.into();
         self.fields
             .insert(field.to_owned(), text.replace('\u{a0}', " ").into());
+    }
+
+    /// The scale, where one is named: its step as it is, since a scale of the book
+    /// may be another tomorrow.
+    pub fn scale(&mut self, scale: Option<Scale>) {
+        if let Some(scale) = scale {
+            self.put(field::SCALE, say::base(scale.division().base(), Unit::GRAM));
+        }
+    }
+
+    /// A value that is no text under a field.
+    pub fn put_value(&mut self, field: &str, value: Value) {
+        self.fields.insert(field.to_owned(), value);
     }
 
     /// A mass that a flag needs, as it was typed.

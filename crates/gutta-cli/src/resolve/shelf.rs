@@ -7,7 +7,7 @@ use gutta::blend::record::Moment;
 use gutta::measure::Scale;
 use gutta_book::{
     Book, BookError, BookErrors, DropperEntry, FormulaEntry, Journal, LiquidEntry, LotEntry,
-    NoSuchName,
+    MakingRecord, NoSuchName,
 };
 
 use super::Flag;
@@ -93,6 +93,11 @@ impl Shelf {
     /// The journal of the book.
     pub fn journal(&self) -> Outcome<Journal> {
         Journal::read(self.folder()?).map_err(|errors| of_book(&errors))
+    }
+
+    /// The trials and batches of the journal.
+    pub fn makings(&self) -> Outcome<Vec<MakingRecord>> {
+        self.journal()?.makings().map_err(|error| of_entry(&error))
     }
 
     /// A scale by its name.

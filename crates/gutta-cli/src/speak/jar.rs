@@ -95,11 +95,16 @@ pub fn put_entry(answer: &mut Answer, written: &Written, id: &'static Key, at: &
     answer.put_text(id, written.id.to_string());
     answer.put_text(at, moment_text(written.at));
     if let Some(torn) = &written.torn {
-        let start: String = torn.chars().take(40).collect();
-        answer.cautions.push(format!(
-            "the journal ended in half a line, cut off when it was written: it is kept aside in journal.jsonl.torn (it begins {start})"
-        ));
+        caution_torn(answer, torn);
     }
+}
+
+/// That a crash had left half a line.
+pub fn caution_torn(answer: &mut Answer, torn: &str) {
+    let start: String = torn.chars().take(40).collect();
+    answer.cautions.push(format!(
+        "the journal ended in half a line, cut off when it was written: it is kept aside in journal.jsonl.torn (it begins {start})"
+    ));
 }
 
 /// Jars as they are now.

@@ -160,6 +160,14 @@ impl Drop {
         self.scatter
     }
 
+    /// One drop's mass with its doubt, where no density is needed for it.
+    pub const fn measured_mass(&self) -> Option<Measured<DropMass>> {
+        match self.size {
+            Size::Mass(mass) => Some(mass),
+            Size::Volume(_) => None,
+        }
+    }
+
     /// The best estimate of one drop's mass where no density is needed for it.
     pub fn weighed_mass(&self) -> Option<DropMass> {
         match self.size {

@@ -47,6 +47,11 @@ pub struct FormulaArgs {
 pub const FORMULA: &str = "FORMULA";
 
 impl FormulaArgs {
+    /// Whether one is named or typed.
+    pub const fn is_given(&self) -> bool {
+        !self.formula.is_empty()
+    }
+
     /// Reads the formula; what is typed beside one of the book wins over it.
     pub fn read(&self, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<Formula> {
         let formula = self.beside_another(shelf, assumed)?;
@@ -146,6 +151,7 @@ impl FormulaArgs {
         };
         Ok(Formula {
             title: "This formula".to_owned(),
+            name: None,
             leaf: formula::opened(flag, &written, basis, shelf, assumed)?,
             written,
             basis,
@@ -196,6 +202,17 @@ pub struct SizeArgs {
 }
 
 impl SizeArgs {
+    /// The flag that gives the size, where one does.
+    pub fn flag(&self) -> Option<&'static str> {
+        let flags = [
+            ("--batch", &self.batch),
+            ("--dry", &self.dry),
+            ("--finished", &self.finished),
+        ];
+        let given = flags.into_iter().find(|(_, text)| text.is_some());
+        given.map(|(flag, _)| flag)
+    }
+
     /// The size, where one is given.
     pub fn read_if(&self, scale: Option<Scale>) -> Outcome<Option<(Reading, SheetSize)>> {
         let sizes = [
@@ -358,6 +375,7 @@ impl LotsArgs {
                         );
                         let said = SaidLot {
                             moisture: Some(reading.unbroken_value()),
+                            typed: Some(reading.clone()),
                             source: Some("--at".to_owned()),
                             ..SaidLot::default()
                         };

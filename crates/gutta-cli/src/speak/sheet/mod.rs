@@ -56,6 +56,8 @@ keys! {
     FINAL = "final_mass": GRAMS, "the mass at the moisture wanted, carrier gone";
     FINAL_GROSS = "final_gross": GRAMS, "the same with the bowl on";
     OFF = "off_if_left": PERCENT, "how far a share of the bowl is off at most if nothing is added, in points";
+    ID = "id": Shape::Text, "the identifier of the trial or batch that was begun";
+    AT = "at": Shape::Text, "when it was begun, in UTC";
     SMALLEST = "smallest_batch": GRAMS, "the least leaf of which this scale weighs every line within the tolerance";
 }
 
@@ -119,10 +121,37 @@ pub static FORMS: &[Form] = &[
     },
 ];
 
+/// The keys of a sheet that was written down as the plan of a trial or a batch;
+/// without a formula there is no plan.
+pub static BEGIN_FORMS: &[Form] = &[Form {
+    word: None,
+    always: &[&PLAN, &ID, &AT],
+    known: &[
+        &LEAF,
+        &LINES,
+        &WATER,
+        &WATER_DROPS,
+        &MOISTURE_REACHED,
+        &FIRST,
+        &FIRST_DROPS,
+        &TO_LOSE,
+        &DRY,
+        &MOISTURE,
+        &CASINGS,
+        &FLAVOURS,
+        &SMALLEST,
+        &OFF,
+        &FINAL,
+        &FINAL_GROSS,
+    ],
+}];
+
 /// Everything that was typed, read.
 pub struct Question {
     /// What the formula is called.
     pub title: String,
+    /// What the book calls it: `evening:2`.
+    pub formula: Option<String>,
     /// The question to the library.
     pub sheet: Sheet,
     /// The size, as it was typed; none where it is what the bowl asks for.

@@ -1,0 +1,214 @@
+//! `gutta trial add`, `gutta batch add`: lines behind the command, in a file, or
+//! as answers.
+
+use clap::Args;
+
+use gutta::blend::record::{Moment, Step};
+use gutta::measure::Scale;
+use gutta_book::{Journal, MakingKind, MakingRecord, NewEntry, field};
+
+use super::{ID, ask, command, step};
+use crate::answer::Answer;
+use crate::failure::{Failure, Outcome};
+use crate::resolve::record::{Draft, moment};
+use crate::resolve::shelf::{Shelf, of_entry};
+use crate::resolve::{self, Assumed, Flag, making};
+use crate::session::Session;
+use crate::speak::making as speak;
+
+/// What was done.
+#[derive(Debug, Args)]
+pub struct AddArgs {
+    /// The trial or batch
+    #[arg(value_name = "ID")]
+    id: String,
+    /// What was done, a line each: "leaf 11.0 g red flue-cured"
+    #[arg(value_name = "LINE")]
+    lines: Vec<String>,
+    /// A file of such lines
+    #[arg(long, value_name = "FILE", conflicts_with = "lines")]
+    from: Option<String>,
+    /// The scale's smallest step, such as 0.1g, or a scale of the book
+    #[arg(long, value_name = "DIVISION", allow_hyphen_values = true)]
+    scale: Option<String>,
+    /// When it was, such as 2026-03-14T18:30:00Z [now]
+    #[arg(long, value_name = "MOMENT")]
+    when: Option<String>,
+}
+
+/// What a line is called in a complaint.
+const LINE: &str = "LINE";
+
+/// What all lines of one run share.
+pub struct Bench<'a> {
+    /// The book.
+    pub shelf: &'a Shelf,
+    /// When it was.
+    pub at: Moment,
+    /// The scale that was weighed on.
+    pub scale: Option<Scale>,
+}
+
+impl Bench<'_> {
+    /// An entry of a kind about a trial or batch.
+    pub fn draft(&self, kind: &'static str, record: &MakingRecord) -> Draft {
+        let mut draft = Draft::new(kind, self.at);
+        draft.put(field::OF, record.id.to_string());
+        draft
+    }
+
+    /// An entry with what was read on the scale.
+    pub fn reading(&self, kind: &'static str, record: &MakingRecord) -> Draft {
+        let mut draft = self.draft(kind, record);
+        draft.scale(self.scale);
+        draft
+    }
+
+    /// The entry of a line.
+    pub fn entry(
+        &self,
+        flag: Flag<'_>,
+        record: &MakingRecord,
+        assumed: &mut Assumed,
+    ) -> Outcome<NewEntry> {
+        let step: Step = flag.text.parse().map_err(|error| flag.fail(error))?;
+        let draft = step::entry(flag, &step, record, self, assumed)?;
+        Ok(draft.entry())
+    }
+
+    /// Writes entries down, all or none, if what they say can be; and what it is
+    /// with them.
+    pub fn write(
+        &self,
+        record: &MakingRecord,
+        entries: &[NewEntry],
+        about: &'static str,
+    ) -> Outcome<(gutta_book::Added, MakingRecord)> {
+        let mut journal = self.shelf.journal()?;
+        for entry in entries {
+            journal.suppose(entry);
+        }
+        let all = journal
+            .makings()
+            .map_err(|error| of_entry(&error).about(about))?;
+        let after = all.into_iter().find(|one| one.id == record.id);
+        let after = after.ok_or_else(|| {
+            Failure::unreadable("unknown-name", format!("{} is not counted", record.id))
+        })?;
+        making::now(&after, self.shelf).map_err(|failure| failure.about(about))?;
+        // Leaf comes out of a lot: no more than there is.
+        let lots = journal
+            .lots()
+            .map_err(|error| of_entry(&error).about(about))?;
+        for lot in lots {
+            lot.history.now().map_err(|error| {
+                let mut failure = Failure::from(error).about(about);
+                let report = failure.report_mut();
+                report.message = format!("{}: {}", lot.name, report.message);
+                failure
+            })?;
+        }
+        let added =
+            Journal::add(self.shelf.folder()?, entries).map_err(|error| of_entry(&error))?;
+        Ok((added, after))
+    }
+}
+
+impl AddArgs {
+    pub(super) fn answer(
+        &self,
+        kind: MakingKind,
+        shelf: &Shelf,
+        session: &mut Session<'_>,
+    ) -> Outcome<Answer> {
+        let all = shelf.makings()?;
+        let record = making::found(Flag::new(ID, &self.id), &all)?;
+        let bench = Bench {
+            shelf,
+            at: moment(self.when.as_ref(), shelf)?,
+            scale: resolve::scale(self.scale.as_ref(), shelf)?,
+        };
+        let mut assumed = Assumed::default();
+        let (ids, torn, record) = if let Some(flag) = Flag::of("--from", self.from.as_ref()) {
+            let entries = from_file(flag, record, &bench, session, &mut assumed)?;
+            let (added, after) = bench.write(record, &entries, "--from")?;
+            (added.ids, added.torn, after)
+        } else if self.lines.is_empty() {
+            ask::all(record, &bench, session, &mut assumed)?
+        } else {
+            let entries = self
+                .lines
+                .iter()
+                .map(|line| bench.entry(Flag::new(LINE, line), record, &mut assumed));
+            let entries = entries.collect::<Outcome<Vec<_>>>()?;
+            let (added, after) = bench.write(record, &entries, LINE)?;
+            (added.ids, added.torn, after)
+        };
+        let now = making::now(&record, shelf)?;
+        let mut answer = speak::added(
+            command(kind, "trial add", "batch add"),
+            &record,
+            now.as_ref(),
+            &ids,
+        );
+        if let Some(torn) = torn {
+            crate::speak::jar::caution_torn(&mut answer, &torn);
+        }
+        assumed.settle(&mut answer);
+        Ok(answer)
+    }
+}
+
+/// The entries of a file, each line read before any is written.
+fn from_file(
+    flag: Flag<'_>,
+    record: &MakingRecord,
+    bench: &Bench<'_>,
+    session: &Session<'_>,
+    assumed: &mut Assumed,
+) -> Outcome<Vec<NewEntry>> {
+    if flag.text.trim().is_empty() {
+        return Err(Failure::missing(flag.name, "no file is named")
+            .hint("type --from and then the file, such as --from trial.txt"));
+    }
+    let text = gutta_book::read_page(&session.folder.join(flag.text)).map_err(|error| {
+        let failure = flag.wrong("file", error.to_string());
+        failure.hint(
+            error
+                .hint()
+                .unwrap_or("name a file of lines that say what was done"),
+        )
+    })?;
+    let mut entries = Vec::new();
+    let mut failures = Vec::new();
+    for (number, line) in text.lines().enumerate() {
+        let line_text = line.trim();
+        if line_text.is_empty() || line_text.starts_with('#') {
+            continue;
+        }
+        match bench.entry(Flag::new("--from", line), record, assumed) {
+            Ok(entry) => entries.push(entry),
+            Err(failure) => failures.push(in_file(failure, flag.text, number + 1)),
+        }
+    }
+    let mut failures = failures.into_iter();
+    match failures.next() {
+        Some(first) => Err(first.with_more(failures.collect())),
+        None if entries.is_empty() => Err(flag
+            .wrong("missing", "the file says nothing that was done")
+            .hint("write a line each, such as leaf 11.0 g red flue-cured")),
+        None => Ok(entries),
+    }
+}
+
+/// A complaint about a line of a file.
+fn in_file(mut failure: Failure, file: &str, line: usize) -> Failure {
+    let report = failure.report_mut();
+    report.file = Some(file.to_owned());
+    report.line = Some(line);
+    report.column = Some(match (&report.text, report.at) {
+        (Some(text), Some(at)) => text[..at].chars().count() + 1,
+        _ => 1,
+    });
+    failure
+}

@@ -1,0 +1,119 @@
+//! Trials and batches of the journal: found by their identifier, and as the
+//! library asks about them.
+
+use gutta::Composition;
+use gutta::bench::{Added, Brought, Drop};
+use gutta::blend::record::{Identifier, LiquidUse, MadeLeaf, MadeLiquid, Making, MakingNow};
+use gutta::matter::{DensityOf, Liquid};
+use gutta::measure::{DropMass, Drops, Kind, Reading, Scalar};
+use gutta_book::{LiquidDone, MakingKind, MakingRecord};
+
+use super::shelf::Shelf;
+use super::{Flag, is_water};
+use crate::failure::{Failure, Outcome};
+
+/// `a trial`, `a batch`.
+pub const fn what(kind: MakingKind) -> &'static str {
+    match kind {
+        MakingKind::Trial => "trial",
+        MakingKind::Batch => "batch",
+    }
+}
+
+/// The identifier that a flag has.
+pub fn identifier(flag: Flag<'_>) -> Outcome<Identifier> {
+    flag.text.trim().parse().map_err(|error| flag.fail(error))
+}
+
+/// The trial or batch that a flag names.
+pub fn found<'a>(flag: Flag<'_>, all: &'a [MakingRecord]) -> Outcome<&'a MakingRecord> {
+    let id = identifier(flag)?;
+    all.iter().find(|one| one.id == id).ok_or_else(|| {
+        flag.wrong(
+            "unknown-name",
+            format!("the journal has no trial and no batch {id}"),
+        )
+        .hint("gutta trial list and gutta batch list show them with their identifiers")
+    })
+}
+
+/// What a trial or a batch is; nothing before any leaf was weighed.
+pub fn now(record: &MakingRecord, shelf: &Shelf) -> Outcome<Option<MakingNow>> {
+    if record.leaf.is_empty() {
+        return Ok(None);
+    }
+    let leaf = record.leaf.iter().map(|leaf| MadeLeaf {
+        name: leaf.name.clone(),
+        source: leaf.lot.clone().unwrap_or_else(|| leaf.name.clone()),
+        mass: leaf.mass,
+        at: leaf.moisture,
+    });
+    let liquids = record.liquids.iter().map(|liquid| brought(liquid, shelf));
+    let making = Making {
+        leaf: leaf.collect(),
+        liquids: liquids.collect::<Outcome<Vec<_>>>()?,
+    };
+    let now = making
+        .now()
+        .map_err(|error| Failure::from(error).called(record.id.to_string()))?;
+    Ok(Some(now))
+}
+
+/// A liquid that went on, with what the book or its name says is in it.
+fn brought(done: &LiquidDone, shelf: &Shelf) -> Outcome<MadeLiquid> {
+    let liquid = if done.use_for == LiquidUse::Water || is_water(&done.name) {
+        Some(Liquid::water())
+    } else {
+        match shelf.liquid_if(&done.name)? {
+            Some(entry) => Some(entry.liquid()),
+            None => Liquid::named(&done.name).ok().flatten(),
+        }
+    };
+    let composition = liquid
+        .as_ref()
+        .and_then(|liquid| liquid.composition.clone());
+    let density = match &liquid {
+        Some(liquid) => liquid.density,
+        None => DensityOf::composition(&Composition::default()),
+    };
+    let amount = amount(done)?;
+    Ok(MadeLiquid {
+        is_known: composition.is_some(),
+        liquid: Brought {
+            name: done.name.clone(),
+            amount,
+            composition: composition.unwrap_or_default(),
+            density,
+        },
+    })
+}
+
+/// How much of it: what the bottle lost where that is known, since that is what
+/// was really given; else what was counted or weighed.
+fn amount(done: &LiquidDone) -> Outcome<Added> {
+    if let Some(mass) = done.loss.or(done.mass) {
+        return Ok(Added::Mass(mass));
+    }
+    if done.amount.kind() == Kind::Drops {
+        let drops = Drops::of_base(done.amount.base());
+        let each = done.each.as_ref().and_then(Reading::mass);
+        let Some(each) = each else {
+            return Err(Failure::unreadable(
+                "missing-field",
+                format!(
+                    "entry {} counts drops and does not say what one weighs",
+                    done.id
+                ),
+            )
+            .hint(
+                "say with gutta journal void that it is not to be counted, and write it down anew",
+            ));
+        };
+        let each = each.through::<DropMass>(DropMass::new);
+        return Ok(Added::Drops(drops, Drop::calibrated(each, done.scatter)));
+    }
+    done.amount
+        .volume()
+        .map(Added::Volume)
+        .ok_or_else(|| Failure::unreadable("quantity", format!("entry {} has no amount", done.id)))
+}
