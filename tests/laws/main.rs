@@ -9,6 +9,7 @@ mod figures;
 mod first;
 mod formulas;
 mod liquids;
+mod making;
 mod mixtures;
 mod repair;
 mod shared;

@@ -28,7 +28,7 @@ fn liquid(name: &str, water: f64, alcohol: f64) -> Liquid {
 }
 
 /// Two to six components with their moistures, a casing and a flavouring.
-fn sheet(basis: LeafBasis) -> impl Strategy<Value = Sheet> {
+pub fn sheet(basis: LeafBasis) -> impl Strategy<Value = Sheet> {
     let lines = prop::collection::vec((0.05..1.0_f64, moisture()), 2..7);
     let liquids = (0.2..0.6_f64, 0.0..0.3_f64, 0.01..0.1_f64, 0.0005..0.02_f64);
     let order = prop_oneof![Just(Order::SmallestFirst), Just(Order::BaseFirst)];

@@ -346,6 +346,17 @@ fn a_calibration_is_kept_and_called_by_its_name() {
     assert_eq!(after, before.clone() + wanted);
     let named = json_in(top.path(), "gutta dropper --dropper clear --book demo-data");
     assert_eq!(named["answer"]["drop_mass"], kept["answer"]["drop_mass"]);
+    // The journal keeps it too: what takes its place is not all that there was.
+    let journal = top.path().join("demo-data/journal.jsonl");
+    let recorded = fs::read_to_string(&journal).expect("text");
+    let last = recorded.lines().last().expect("an entry");
+    let last: serde_json::Value = serde_json::from_str(last).expect("JSON");
+    assert_eq!(last["kind"], "dropper-calibrated");
+    assert_eq!(last["dropper"], "clear");
+    assert_eq!(
+        last["weighings"],
+        json!(["20=0.61g", "20=0.62g", "20=0.63g"])
+    );
     // In its place, and with less said of it.
     let line = format!("{WEIGHED} --save Clear --date 2026-11-26 --replace");
     let again = json_in(top.path(), &line);

@@ -2,7 +2,7 @@
 //! by answers, shown, compared, and due.
 
 use std::fs;
-use std::io::Write;
+use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
 use std::process::Stdio;
 
@@ -535,4 +535,48 @@ fn screens_of_trials_keep_to_forty_columns() {
         let wide = run.out.lines().find(|line| line.chars().count() > 40);
         assert_eq!(wide, None, "{line}\n{}", run.out);
     }
+}
+
+/// Killed between two questions, what was acknowledged is there, and nothing else.
+#[test]
+fn an_answer_that_was_kept_outlives_the_program() {
+    let top = workshop();
+    let id = begun(
+        top.path(),
+        "gutta trial begin evening:2 --batch 24g --scale bench --book demo-data",
+    );
+    let before = journal(top.path());
+    let args = [
+        "trial",
+        "add",
+        &id,
+        "--scale",
+        "bench",
+        "--book",
+        "demo-data",
+    ];
+    let mut child = command_in(top.path(), &args)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::null())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program starts");
+    let mut input = child.stdin.take().expect("an input");
+    input.write_all(b"3.36 g\n").expect("an answer");
+    input.flush().expect("an answer");
+    let mut said = BufReader::new(child.stderr.take().expect("questions"));
+    let mut line = String::new();
+    said.read_line(&mut line).expect("a line");
+    let kept = line.split("kept as ").nth(1).expect("it is kept").trim();
+    child.kill().expect("it runs");
+    child.wait().expect("it ends");
+    let after = journal(top.path());
+    let more = after.strip_prefix(&before).expect("nothing was changed");
+    assert_eq!(more.lines().count(), 1, "{more}");
+    let entry: Json = serde_json::from_str(more).expect("a whole entry");
+    assert_eq!(entry["id"], kept);
+    assert_eq!(
+        (&entry["name"], &entry["mass"]),
+        (&json!("fire-cured"), &json!("3.36 g"))
+    );
 }

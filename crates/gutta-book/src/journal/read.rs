@@ -35,6 +35,8 @@ pub mod kind {
     pub const LOT_TAKEN: &str = "lot-taken";
     /// A lot was weighed.
     pub const LOT_WEIGHED: &str = "lot-weighed";
+    /// A dropper was calibrated.
+    pub const DROPPER_CALIBRATED: &str = "dropper-calibrated";
     /// A trial was begun.
     pub const TRIAL: &str = "trial";
     /// A batch was begun.
@@ -108,6 +110,12 @@ pub mod field {
     pub const TOLERANCE: &str = "tolerance";
     /// The dropper that drops are of.
     pub const DROPPER: &str = "dropper";
+    /// The liquid that a dropper was calibrated with.
+    pub const LIQUID: &str = "liquid";
+    /// The day of a calibration.
+    pub const DAY: &str = "day";
+    /// The counted weighings of a calibration.
+    pub const WEIGHINGS: &str = "weighings";
     /// What one drop weighs.
     pub const EACH: &str = "each";
     /// How one drop differs from the next: a standard deviation.

@@ -3,12 +3,16 @@
 use std::path::Path;
 
 use clap::Args;
-use gutta_book::{BookErrorKind, Date, EntryKind, NewDropper, save_dropper};
+use gutta::blend::record::Moment;
+use gutta_book::{
+    BookErrorKind, Date, EntryKind, Journal, NewDropper, NewEntry, field, kind, save_dropper,
+};
+use serde_json::{Map, Value};
 
 use crate::answer::Answer;
 use crate::failure::{Exit, Failure, Outcome};
 use crate::resolve::Flag;
-use crate::resolve::shelf::{Shelf, of_book};
+use crate::resolve::shelf::{Shelf, of_book, of_entry};
 use crate::speak::dropper;
 
 /// A calibration to be kept.
@@ -56,6 +60,7 @@ pub struct Kept<'a> {
     flag: Flag<'a>,
     entry: NewDropper,
     folder: &'a Path,
+    now: Moment,
     replacing: bool,
 }
 
@@ -122,14 +127,45 @@ impl KeepArgs {
                 note: self.note.clone(),
             },
             folder,
+            now: shelf.now(),
             replacing: self.replace,
         }))
     }
 }
 
 impl Kept<'_> {
+    /// What the journal keeps of it.
+    fn recorded(&self) -> NewEntry {
+        let new = &self.entry;
+        let texts = [
+            (field::DROPPER, Some(&new.name)),
+            (field::LIQUID, Some(&new.liquid)),
+            (field::SCALE, new.scale.as_ref()),
+            (field::TEXT, new.note.as_ref()),
+        ];
+        let mut fields = Map::new();
+        for (field, text) in texts {
+            if let Some(text) = text {
+                fields.insert(field.to_owned(), text.as_str().into());
+            }
+        }
+        fields.insert(field::DAY.to_owned(), new.date.to_string().into());
+        let weighings = new.weighings.iter().map(|text| text.as_str().into());
+        fields.insert(
+            field::WEIGHINGS.to_owned(),
+            Value::Array(weighings.collect()),
+        );
+        NewEntry {
+            at: self.now,
+            kind: kind::DROPPER_CALIBRATED.to_owned(),
+            fields,
+        }
+    }
+
     /// Keeps it, and says so.
     pub fn save(self, answer: &mut Answer) -> Outcome<()> {
+        // A journal that is broken is said to be before anything is kept.
+        Journal::read(self.folder).map_err(|errors| of_book(&errors))?;
         save_dropper(self.folder, &self.entry, self.replacing).map_err(|errors| {
             let first = errors.first();
             if first.kind() != BookErrorKind::Taken {
@@ -142,6 +178,8 @@ impl Kept<'_> {
             failure.report_mut().exit = Exit::Refused;
             failure
         })?;
+        // The journal remembers what a later calibration takes the place of.
+        Journal::add(self.folder, &[self.recorded()]).map_err(|error| of_entry(&error))?;
         let file = self.folder.join(EntryKind::Dropper.file());
         let has_scale = self.entry.scale.is_some();
         dropper::say_kept(
