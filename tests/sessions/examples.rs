@@ -3,7 +3,7 @@
 use super::program::{ANSWERING, run, typed, typed_in, workshop};
 
 /// The help of every command, long form.
-const COMMANDS: [&str; 56] = [
+const COMMANDS: [&str; 57] = [
     "",
     "water",
     "dropper",
@@ -44,6 +44,7 @@ const COMMANDS: [&str; 56] = [
     "journal",
     "journal note",
     "journal list",
+    "journal show",
     "journal void",
     "moisture",
     "moisture basis",

@@ -16,7 +16,7 @@ pub struct Run {
 }
 
 /// The commands that answer with figures.
-pub const ANSWERING: [&str; 47] = [
+pub const ANSWERING: [&str; 48] = [
     "water",
     "dropper",
     "dose",
@@ -50,6 +50,7 @@ pub const ANSWERING: [&str; 47] = [
     "lot show",
     "journal note",
     "journal list",
+    "journal show",
     "journal void",
     "moisture basis",
     "moisture combine",

@@ -61,9 +61,9 @@ pub use date::Date;
 pub use entry::{DropperEntry, FormulaEntry, LiquidEntry, LotEntry, ScaleEntry};
 pub use error::{BookError, BookErrorKind, BookErrors, FilePlace};
 pub use journal::{
-    Added, JOURNAL, JarRecord, Journal, JournalEntry, LotRecord, NewEntry, field, kind,
-    moment_text, read_moment,
+    Added, Found, JOURNAL, JarRecord, Journal, JournalEntry, LotRecord, NewEntry, Wrong, field,
+    kind, moment_text, read_moment, typed_moment,
 };
 pub use keep::{NewDropper, NewFormula, save_dropper, save_formula};
-pub use name::{EntryKind, NoSuchName, nearest};
+pub use name::{EntryKind, NoSuchName, is_same_name, nearest};
 pub use store::{nearest_book, write_page};

@@ -9,4 +9,7 @@ mod stock;
 pub use identifier::{Identifier, LONGEST};
 pub use jar::{JarEvent, JarHistory, JarNow, JarStep};
 pub use moment::Moment;
-pub use stock::{LotEvent, LotHistory, LotNow};
+pub use stock::{LotEvent, LotHistory, LotNow, LotStep};
+
+#[cfg(test)]
+mod tests;
