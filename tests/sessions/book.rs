@@ -62,12 +62,13 @@ fn a_new_book_says_what_goes_into_it_and_is_sound() {
     assert_eq!(
         made.out,
         "\
-A new bench book, The Barn, stands in my bench: 6 files that hold nothing yet.
+A new bench book, The Barn, stands in my bench: 7 files, and nothing in it yet.
 scales.toml: scales, their smallest step and repeatability
 liquids.toml: liquids, their density and what is in them
 droppers.toml: droppers, the weighings of counted drops
 lots.csv: lots of leaf and their moisture, a row for each
 formulas.toml: formulas, version by version
+.gitattributes: how git puts two people's journals together
 book.toml: what the book is called; it makes the folder a book
 Check     gutta book check \"my bench\" reads it, before and after you write in it
 Next      write your scale into scales.toml first: the file says how, with an
@@ -134,6 +135,11 @@ fn what_a_sound_book_holds_is_counted() {
             "lots": 6.0,
             "formulas": 4.0,
             "formula_versions": 5.0,
+            "journal_entries": 42.0,
+            "journal_jars": 1.0,
+            "journal_lots": 5.0,
+            "journal_trials": 2.0,
+            "journal_batches": 1.0,
         })
     );
     assert_eq!(

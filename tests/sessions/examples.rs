@@ -3,7 +3,7 @@
 use super::program::{ANSWERING, run, typed, typed_in, workshop};
 
 /// The help of every command, long form.
-const COMMANDS: [&str; 71] = [
+const COMMANDS: [&str; 72] = [
     "",
     "water",
     "dropper",
@@ -58,6 +58,7 @@ const COMMANDS: [&str; 71] = [
     "journal",
     "journal note",
     "journal list",
+    "journal show",
     "journal due",
     "journal void",
     "moisture",

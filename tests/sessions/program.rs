@@ -16,7 +16,7 @@ pub struct Run {
 }
 
 /// The commands that answer with figures.
-pub const ANSWERING: [&str; 60] = [
+pub const ANSWERING: [&str; 61] = [
     "water",
     "dropper",
     "dose",
@@ -62,6 +62,7 @@ pub const ANSWERING: [&str; 60] = [
     "lot show",
     "journal note",
     "journal list",
+    "journal show",
     "journal due",
     "journal void",
     "moisture basis",

@@ -2,7 +2,8 @@
 
 use gutta::bench::Brought;
 use gutta::blend::record::{
-    JarEvent, JarHistory, JarStep, LotEvent, LotHistory, MadeLeaf, MadeLiquid, Making, Moment,
+    JarEvent, JarHistory, JarStep, LotEvent, LotHistory, LotStep, MadeLeaf, MadeLiquid, Making,
+    Moment,
 };
 use gutta::matter::LotOfLeaf;
 use gutta::measure::{Mass, Measured, Ratio, Scalar};
@@ -94,9 +95,23 @@ fn what_comes_and_goes_is_in_the_balance() {
     jar.steps.push(day(3, JarEvent::Taken(gram(71.0))));
     assert_eq!(
         jar.now().unwrap_err().to_string(),
-        "more was taken out of the jar, or lost by it, than was in it"
+        "more was taken out of the jar than was in it"
+    );
+    assert_eq!(jar.fault().map(|(number, _)| number), Some(5));
+    jar.steps.pop();
+    // 58 g of dry leaf and the jar of 300 g.
+    jar.steps.push(day(3, JarEvent::Weighed(gram(357.0))));
+    assert_eq!(
+        jar.now().unwrap_err().to_string(),
+        "the jar weighed less than itself and the dry leaf in it"
     );
     jar.steps.pop();
+    jar.gross = gram(300.0);
+    assert_eq!(
+        jar.now().unwrap_err().to_string(),
+        "the jar weighed no more with its leaf than empty"
+    );
+    jar.gross = gram(400.0);
     jar.steps.push(day(1, JarEvent::Weighed(gram(365.0))));
     assert_eq!(
         jar.now().unwrap_err().to_string(),
@@ -129,32 +144,39 @@ fn the_tare_is_one_input() {
 fn a_lot_through_its_takings() {
     let gram = |g: f64| exact(Mass::of_base(g * 1e-3));
     let at = |m: f64| exact(Moisture::of_base(m));
+    let on = |n: i64, event| LotStep {
+        at: Moment::of_seconds(n * 86_400),
+        event,
+    };
+    let leaf = LotOfLeaf {
+        mass: gram(500.0),
+        at: at(0.12),
+    };
     let mut lot = LotHistory(vec![
-        LotEvent::In(LotOfLeaf {
-            mass: gram(500.0),
-            at: at(0.12),
-        }),
-        LotEvent::Taken(gram(60.0)),
+        on(0, LotEvent::In(leaf)),
+        on(1, LotEvent::Taken(gram(60.0))),
     ]);
     let now = lot.now().unwrap();
     assert_close("as weighed", grams(now.as_weighed.best()), 440.0, 1e-12);
     assert_close("dry", grams(now.dry.best()), 387.2, 1e-12);
-    lot.0.push(LotEvent::Weighed {
+    let weighed = LotEvent::Weighed {
         mass: gram(425.0),
         at: Some(at(0.10)),
-    });
-    lot.0.push(LotEvent::Taken(gram(25.0)));
+    };
+    lot.0.push(on(2, weighed));
+    lot.0.push(on(3, LotEvent::Taken(gram(25.0))));
     let now = lot.now().unwrap();
     assert_close("as weighed", grams(now.as_weighed.best()), 400.0, 1e-12);
     assert_close("dry", grams(now.dry.best()), 360.0, 1e-12);
-    lot.0.push(LotEvent::Taken(gram(400.0)));
+    lot.0.push(on(4, LotEvent::Taken(gram(400.0))));
     let now = lot.now().unwrap();
     assert!(grams(now.as_weighed.best()).abs() < 1e-9 && now.moisture.is_none());
-    lot.0.push(LotEvent::Taken(gram(1.0)));
+    lot.0.push(on(5, LotEvent::Taken(gram(1.0))));
     assert_eq!(
         lot.now().unwrap_err().to_string(),
         "more was taken of this lot than there was"
     );
+    assert_eq!(lot.fault().map(|(at, _)| at), Some(5));
     assert_eq!(
         LotHistory::default().now().unwrap_err().to_string(),
         "nothing of this lot has come in yet"

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use gutta::blend::record::Moment;
+
 use crate::error::{BookError, BookErrorKind};
 use crate::words::quote;
 
@@ -19,6 +21,23 @@ impl Date {
         let date = Self { year, month, day };
         let is_one = year <= 9999 && (1..=12).contains(&month) && day >= 1;
         (is_one && day <= date.days_in_month()).then_some(date)
+    }
+
+    /// The day of a moment, in UTC; of one beyond the years of the calendar the
+    /// nearest of them.
+    pub fn of(moment: Moment) -> Self {
+        let first = Self {
+            year: 0,
+            month: 1,
+            day: 1,
+        };
+        let last = Self {
+            year: 9999,
+            month: 12,
+            day: 31,
+        };
+        let is_before = moment.seconds() < 0;
+        Self::read(&moment.to_string()).unwrap_or(if is_before { first } else { last })
     }
 
     /// A day from `2026-03-14`: four digits, two and two.

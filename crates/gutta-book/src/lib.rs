@@ -61,10 +61,10 @@ pub use date::Date;
 pub use entry::{DropperEntry, FormulaEntry, LiquidEntry, LotEntry, ScaleEntry};
 pub use error::{BookError, BookErrorKind, BookErrors, FilePlace};
 pub use journal::{
-    Added, DeviationDone, JOURNAL, JarRecord, Journal, JournalEntry, LeafDone, LiquidDone,
-    LotRecord, MakingKind, MakingRecord, NewEntry, PlanLine, ScoreDone, WeighedDone, field, kind,
-    moment_text, read_moment,
+    Added, DeviationDone, Found, JOURNAL, JarRecord, Journal, JournalEntry, LeafDone, LiquidDone,
+    LotRecord, MakingKind, MakingRecord, NewEntry, PlanLine, ScoreDone, WeighedDone, Wrong, field,
+    kind, moment_text, read_moment, typed_moment,
 };
 pub use keep::{NewDropper, NewFormula, save_dropper, save_formula};
-pub use name::{EntryKind, NoSuchName, nearest};
+pub use name::{EntryKind, NoSuchName, is_same_name, nearest};
 pub use store::{nearest_book, read_page, write_page};

@@ -153,6 +153,15 @@ pub(crate) fn folded(name: &str) -> String {
     name.trim().to_lowercase()
 }
 
+/// Whether two names are one: case and surrounding blanks do not count.
+///
+/// ```
+/// assert!(gutta_book::is_same_name("Quitte Öl", " quitte öl "));
+/// ```
+pub fn is_same_name(one: &str, other: &str) -> bool {
+    folded(one) == folded(other)
+}
+
 /// The name nearest to one that is not known, when one is near enough to be a
 /// slip of the hand.
 ///

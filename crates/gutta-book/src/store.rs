@@ -213,32 +213,37 @@ const WINDOW: u64 = 4096;
 /// Adds whole lines at the end of a file, safe against a crash at any byte and
 /// against another program that does the same: under a lock, in one write, on the
 /// disk before it is answered. What an earlier crash has left half written is kept
-/// aside in a file of its own. `lines` is handed the last whole line, and gives the
-/// lines to add, each with its line feed.
+/// aside in a file of its own. `lines` is handed the whole lines that are there, and
+/// gives those to add, each with its line feed.
 ///
 /// The lock is advisory, and some network folders do not keep it.
 ///
 /// # Errors
-/// When the file cannot be opened, locked or written; what was there stays as it
-/// was.
-pub(crate) fn append(
+/// When the file cannot be opened, locked, read or written, and what `lines`
+/// refuses; what was there stays as it was.
+pub(crate) fn append<E: From<BookErrors>>(
     path: &Path,
-    lines: impl FnOnce(Option<&str>) -> Result<String, BookError>,
-) -> Result<Appended, BookError> {
+    lines: impl FnOnce(Lines) -> Result<String, E>,
+) -> Result<Appended, E> {
     let failed = |error: &io::Error| {
-        BookError::new(BookErrorKind::File, unwritable(error))
-            .with_file(&path.display().to_string())
-            .with_hint("nothing was written; make room, or see that you may write there")
+        E::from(BookErrors::one(
+            BookError::new(BookErrorKind::File, unwritable(error))
+                .with_file(&path.display().to_string())
+                .with_hint("nothing was written; make room, or see that you may write there"),
+        ))
     };
+    plain_file(path).map_err(|error| E::from(BookErrors::one(error)))?;
     let is_new = !path.exists();
     let mut options = OpenOptions::new();
     options.read(true).append(true).create(true);
     let mut file = options.open(path).map_err(|error| failed(&error))?;
     file.lock().map_err(|error| failed(&error))?;
     let torn = set_torn_aside(&mut file, path).map_err(|error| failed(&error))?;
-    let last = last_line(&mut file).map_err(|error| failed(&error))?;
-    let text = lines(last.as_deref())?;
     let before = file.metadata().map_err(|error| failed(&error))?.len();
+    let there = stretch(&mut file, 0, before).map_err(|error| failed(&error))?;
+    let page =
+        text(path.display().to_string(), there).map_err(|error| E::from(BookErrors::one(error)))?;
+    let text = lines(Lines { page, torn: None })?;
     let written = file
         .write_all(text.as_bytes())
         .and_then(|()| file.sync_data());
@@ -304,25 +309,18 @@ fn aside(path: &Path) -> PathBuf {
     folder_of(path).join(format!("{name}.torn"))
 }
 
-/// The last line of a file that ends with a line feed.
-fn last_line(file: &mut File) -> io::Result<Option<String>> {
-    let length = file.metadata()?.len();
-    let Some(mut end) = length.checked_sub(1) else {
-        return Ok(None);
+/// Refuses what is there and is no plain file: a device or a pipe would be read
+/// without an end.
+fn plain_file(path: &Path) -> Result<(), BookError> {
+    let message = match fs::metadata(path) {
+        Ok(found) if found.is_dir() => "this is a folder, not a file",
+        Ok(found) if !found.is_file() => "this is a device or a pipe, not a file",
+        // What is not there yet, or may not be seen, is said by whoever opens it.
+        _ => return Ok(()),
     };
-    let last = end;
-    let mut start = 0;
-    while end > 0 {
-        let from = end.saturating_sub(WINDOW);
-        let bytes = stretch(file, from, end)?;
-        if let Some(at) = bytes.iter().rposition(|byte| *byte == b'\n') {
-            start = from + at as u64 + 1;
-            break;
-        }
-        end = from;
-    }
-    let bytes = stretch(file, start, last)?;
-    Ok(Some(String::from_utf8_lossy(&bytes).into_owned()))
+    Err(BookError::new(BookErrorKind::File, message)
+        .with_file(&path.display().to_string())
+        .with_hint("move it away: the journal is a plain file"))
 }
 
 /// The whole lines of a file, and what stands behind the last of them.
@@ -345,6 +343,7 @@ pub(crate) fn lines(path: &Path) -> Result<Option<Lines>, BookError> {
             .with_file(&name)
             .with_hint("check that it is a file and that you may read it")
     };
+    plain_file(path)?;
     let mut file = match File::open(path) {
         Ok(file) => file,
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
@@ -364,6 +363,11 @@ pub(crate) fn lines(path: &Path) -> Result<Option<Lines>, BookError> {
         page: text(name, bytes)?,
         torn,
     }))
+}
+
+/// Whether a file of a folder is there.
+pub(crate) fn is_there(dir: &Path, name: &str) -> bool {
+    fs::symlink_metadata(dir.join(name)).is_ok()
 }
 
 /// Makes a folder, those above it too, with new files in it, in their order. When

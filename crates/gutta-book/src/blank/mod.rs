@@ -21,14 +21,20 @@ const FILES: [(&str, &str); 5] = [
     (EntryKind::Formula.file(), include_str!("formulas.toml")),
 ];
 
-/// Makes a new book in a folder, which is made too.
+/// What puts the lines of two people's journals together.
+const ATTRIBUTES: (&str, &str) = (".gitattributes", include_str!("gitattributes"));
+
+/// Makes a new book in a folder, which is made too. Attributes of version control
+/// that stand there already are left as they are.
 pub(crate) fn create(dir: &Path, name: Option<&str>) -> Result<Vec<PathBuf>, BookError> {
     let front = match name {
         None => FRONT.to_owned(),
         Some(name) => front_of(name.trim())?,
     };
     // A folder is a book once its front is there: it comes last.
-    let files = FILES.into_iter().chain([(store::FRONT, front.as_str())]);
+    let attributes = Some(ATTRIBUTES).filter(|(name, _)| !store::is_there(dir, name));
+    let files = FILES.into_iter().chain(attributes);
+    let files = files.chain([(store::FRONT, front.as_str())]);
     store::make(dir, &files.collect::<Vec<_>>())
 }
 

@@ -33,7 +33,8 @@ fn below(dir: &Path) -> Vec<String> {
     names
 }
 
-const ALL: [&str; 6] = [
+const ALL: [&str; 7] = [
+    ".gitattributes",
     "book.toml",
     "droppers.toml",
     "formulas.toml",
@@ -48,7 +49,7 @@ fn a_new_book_opens_and_holds_nothing_yet() {
     let dir = top.path().join("a/b");
     let made = Book::create(&dir, None).unwrap();
     assert_eq!(made.last(), Some(&dir.join("book.toml")));
-    assert_eq!(made.len(), 6);
+    assert_eq!(made.len(), 7);
     assert_eq!(below(&dir), ALL);
     let book = Book::open(&dir).unwrap();
     assert_eq!(counts(&book), [0; 5]);
@@ -194,7 +195,7 @@ fn a_name_is_kept_whatever_signs_are_in_it() {
 /// Whichever file is there, nothing is made and nothing is changed.
 #[test]
 fn what_is_there_already_is_left_alone() {
-    for name in ALL {
+    for name in ALL.into_iter().filter(|name| *name != ".gitattributes") {
         let top = tempfile::tempdir().unwrap();
         fs::write(top.path().join(name), "mine").unwrap();
         let error = Book::create(top.path(), None).unwrap_err();
@@ -208,6 +209,19 @@ fn what_is_there_already_is_left_alone() {
         assert_eq!(below(top.path()), [name]);
         assert_eq!(fs::read_to_string(top.path().join(name)).unwrap(), "mine");
     }
+}
+
+/// A folder under version control may have attributes of its own.
+#[test]
+fn attributes_of_version_control_stay_as_they_are() {
+    let top = tempfile::tempdir().unwrap();
+    let attributes = top.path().join(".gitattributes");
+    fs::write(&attributes, "*.csv -text\n").unwrap();
+    let made = Book::create(top.path(), None).unwrap();
+    assert_eq!(made.len(), 6);
+    assert!(!made.contains(&attributes));
+    assert_eq!(fs::read_to_string(&attributes).unwrap(), "*.csv -text\n");
+    assert_eq!(below(top.path()), ALL);
 }
 
 #[test]

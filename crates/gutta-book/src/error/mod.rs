@@ -204,6 +204,13 @@ impl BookErrors {
     }
 }
 
+/// The first, where one is all that can be said.
+impl From<BookErrors> for BookError {
+    fn from(errors: BookErrors) -> Self {
+        errors.first
+    }
+}
+
 /// The message of the first, and how many there are besides.
 impl fmt::Display for BookErrors {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

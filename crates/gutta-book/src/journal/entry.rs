@@ -1,40 +1,18 @@
 //! One line of the journal.
 
+use std::ops::Range;
+
 use gutta::blend::record::{Identifier, Moment};
-use jiff::Timestamp;
 use serde_json::{Map, Value};
 
+use super::moment::{moment_text, read_moment};
 use crate::error::{BookError, BookErrorKind};
-use crate::words::quote;
 
 /// The format of the journal that this program writes and reads.
 const FORMAT: u64 = 1;
 
 /// The first line of a journal.
 pub(super) const HEADER: &str = "{\"format\":1}\n";
-
-/// A moment as RFC 3339 writes it, in UTC: `2026-03-14T18:30:00Z`. What is beyond
-/// the years that it has is written as the nearest that is not.
-pub fn moment_text(moment: Moment) -> String {
-    let end = Timestamp::MAX.as_second();
-    let seconds = moment.seconds().clamp(Timestamp::MIN.as_second(), end);
-    Timestamp::from_second(seconds).map_or_else(|_| String::new(), |at| at.to_string())
-}
-
-/// A moment from such a text; a part of a second is left out.
-///
-/// # Errors
-/// When it is no moment as RFC 3339 writes it.
-pub fn read_moment(text: &str) -> Result<Moment, BookError> {
-    let moment = text.parse::<Timestamp>().map_err(|_| {
-        BookError::new(
-            BookErrorKind::Date,
-            format!("{} is no moment in time", quote(text)),
-        )
-        .with_hint("write it such as 2026-03-14T18:30:00Z")
-    })?;
-    Ok(Moment::of_seconds(moment.as_second()))
-}
 
 /// An entry of the journal.
 #[derive(Clone, Debug, PartialEq)]
@@ -69,26 +47,50 @@ const AFTER: &str = "after";
 const AT: &str = "at";
 const KIND: &str = "kind";
 
-impl NewEntry {
-    /// Its identifier, and the line of the journal with its line feed.
-    pub(super) fn line(&self, after: Option<&Identifier>) -> (Identifier, String) {
-        let mut said = Map::new();
-        let mut put = |field: &str, text: String| said.insert(field.to_owned(), text.into());
-        if let Some(after) = after {
-            put(AFTER, after.to_string());
-        }
-        put(AT, moment_text(self.at));
-        put(KIND, self.kind.clone());
-        said.extend(self.fields.clone());
-        let said = Value::Object(said);
-        let id = identifier_of(&said.to_string());
-        let mut line = Map::new();
-        line.insert(ID.to_owned(), id.to_string().into());
-        if let Value::Object(said) = said {
-            line.extend(said);
-        }
-        // JSON writes a line feed inside a text as two other characters.
-        (id, Value::Object(line).to_string() + "\n")
+/// The field that makes the identifier of an entry another, where a hash would
+/// have it twice: how often that was.
+pub(super) const AGAIN: &str = "again";
+
+/// The identifier of an entry with its fields, and its line of the journal with the
+/// line feed.
+pub(super) fn line(
+    entry: &NewEntry,
+    fields: &Map<String, Value>,
+    after: Option<&Identifier>,
+) -> (Identifier, String) {
+    let said = said(after, entry.at, &entry.kind, fields);
+    let id = identifier_of(&Value::Object(said.clone()).to_string());
+    let mut line = Map::new();
+    line.insert(ID.to_owned(), id.to_string().into());
+    line.extend(said);
+    // JSON writes a line feed inside a text as two other characters.
+    (id, Value::Object(line).to_string() + "\n")
+}
+
+/// All of an entry but its identifier.
+fn said(
+    after: Option<&Identifier>,
+    at: Moment,
+    kind: &str,
+    fields: &Map<String, Value>,
+) -> Map<String, Value> {
+    let mut said = Map::new();
+    let mut put = |field: &str, text: String| said.insert(field.to_owned(), text.into());
+    if let Some(after) = after {
+        put(AFTER, after.to_string());
+    }
+    put(AT, moment_text(at));
+    put(KIND, kind.to_owned());
+    said.extend(fields.clone());
+    said
+}
+
+impl JournalEntry {
+    /// Whether its identifier is that of what it says: not so where somebody wrote
+    /// in it afterwards.
+    pub fn is_as_written(&self) -> bool {
+        let said = said(self.after.as_ref(), self.at, &self.kind, &self.fields);
+        identifier_of(&Value::Object(said).to_string()) == self.id
     }
 }
 
@@ -111,17 +113,20 @@ fn identifier_of(said: &str) -> Identifier {
 }
 
 /// An entry from a line; none from a header or an empty line. Where it is wrong,
-/// the byte at which.
-pub(super) fn read(line: &str) -> Result<Option<JournalEntry>, (usize, BookError)> {
+/// the bytes of the line that are.
+pub(super) fn read(line: &str) -> Result<Option<JournalEntry>, (Range<usize>, BookError)> {
     if line.trim().is_empty() {
         return Ok(None);
     }
+    let all = 0..line.len();
     let mut fields = match serde_json::from_str(line) {
         Ok(Value::Object(fields)) => fields,
-        Ok(_) => return Err((0, syntax("this line is no entry: entries stand in { }"))),
+        Ok(_) => return Err((all, syntax("this line is no entry: entries stand in { }"))),
         Err(error) => {
-            let column = error.column().saturating_sub(1);
-            return Err((column, syntax("this line is no JSON")));
+            // The last character that was read, or the end of a line cut short.
+            let at = error.column().saturating_sub(1).min(line.len());
+            let at = (0..=at).rev().find(|at| line.is_char_boundary(*at));
+            return Err((at.unwrap_or(0)..line.len(), syntax("this line is no JSON")));
         }
     };
     if !fields.contains_key(ID)
@@ -130,7 +135,7 @@ pub(super) fn read(line: &str) -> Result<Option<JournalEntry>, (usize, BookError
         return match format.as_u64() {
             Some(FORMAT) => Ok(None),
             _ => Err((
-                0,
+                all,
                 BookError::new(
                     BookErrorKind::Format,
                     format!(
@@ -145,7 +150,7 @@ pub(super) fn read(line: &str) -> Result<Option<JournalEntry>, (usize, BookError
         Some(Value::String(text)) => Ok(Some(text)),
         None => Ok(None),
         Some(_) => Err((
-            place(line, field),
+            key_of(line, field).unwrap_or(0..line.len()),
             BookError::new(
                 BookErrorKind::WrongType,
                 format!("{field} is a text in quotes"),
@@ -158,7 +163,7 @@ pub(super) fn read(line: &str) -> Result<Option<JournalEntry>, (usize, BookError
     let (at, kind) = (text(AT)?, text(KIND)?);
     let missing = |field: &str| {
         (
-            0,
+            0..line.len(),
             BookError::new(
                 BookErrorKind::MissingField,
                 format!("this entry has no {field}"),
@@ -167,11 +172,11 @@ pub(super) fn read(line: &str) -> Result<Option<JournalEntry>, (usize, BookError
             .with_field(field),
         )
     };
+    let place = |field: &str| value_of(line, field).unwrap_or(0..line.len());
     let identifier = |field: &str, text: &str| {
         text.parse::<Identifier>().map_err(|error| {
-            let at = error.place().map_or(0, |place| place.at);
             (
-                place(line, text) + at,
+                place(field),
                 BookError::of_quantity(&error).with_field(field),
             )
         })
@@ -181,7 +186,7 @@ pub(super) fn read(line: &str) -> Result<Option<JournalEntry>, (usize, BookError
     Ok(Some(JournalEntry {
         id: identifier(ID, &id)?,
         after: after.map(|after| identifier(AFTER, &after)).transpose()?,
-        at: read_moment(&at).map_err(|error| (place(line, &at), error.with_field(AT)))?,
+        at: read_moment(&at).map_err(|error| (place(AT), error.with_field(AT)))?,
         kind: kind.ok_or_else(|| missing(KIND))?,
         fields,
     }))
@@ -192,7 +197,23 @@ fn syntax(message: &str) -> BookError {
         .with_hint("take the line from an older copy of the file; what was wrong in an entry is corrected by a later one")
 }
 
-/// Where a text stands in a line.
-fn place(line: &str, text: &str) -> usize {
-    line.find(text).unwrap_or(0)
+/// Where the name of a field stands in a line, with its quotes.
+fn key_of(line: &str, field: &str) -> Option<Range<usize>> {
+    // Inside a text the quotes would have a stroke before them.
+    let key = format!("\"{field}\":");
+    let at = line.find(&key)?;
+    Some(at..at + key.len() - 1)
+}
+
+/// Where the text of a field stands in a line, without its quotes.
+pub(super) fn value_of(line: &str, field: &str) -> Option<Range<usize>> {
+    let behind = key_of(line, field)?.end + 1;
+    let at = behind + line.get(behind..)?.find('"')? + 1;
+    let mut is_marked = false;
+    let end = line.get(at..)?.bytes().position(|byte| {
+        let is_end = byte == b'"' && !is_marked;
+        is_marked = byte == b'\\' && !is_marked;
+        is_end
+    })?;
+    Some(at..at + end)
 }

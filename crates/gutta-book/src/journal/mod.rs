@@ -13,29 +13,39 @@
 //! comes after nothing: that is an error, and said. Where two people went on from
 //! the same entry, both name it.
 //!
+//! Each of two people may have begun a journal, too: then two entries come after
+//! none.
+//!
 //! # Why is nothing ever changed?
 //!
 //! A record that can be rewritten is none. What was wrong is said to be so by a
 //! later entry.
 
 mod entry;
+mod faults;
 mod making;
+mod moment;
 mod read;
+mod things;
 
 use std::collections::HashMap;
+use std::ops::Range;
 use std::path::Path;
+use std::sync::Arc;
 
 use gutta::blend::record::Identifier;
 
-pub use entry::{JournalEntry, NewEntry, moment_text, read_moment};
+pub use entry::{JournalEntry, NewEntry};
 pub use making::{
     DeviationDone, LeafDone, LiquidDone, MakingKind, MakingRecord, PlanLine, ScoreDone, WeighedDone,
 };
-pub use read::{JarRecord, LotRecord, field, kind};
+pub use moment::{moment_text, read_moment, typed_moment};
+pub use read::{field, kind};
+pub use things::{Found, JarRecord, LotRecord, Wrong};
 
 use crate::error::{BookError, BookErrorKind, BookErrors};
-use crate::page::Faults;
-use crate::store;
+use crate::page::{Faults, Page};
+use crate::store::{self, Lines};
 
 /// The file of the journal, in the folder of the book.
 pub const JOURNAL: &str = "journal.jsonl";
@@ -46,6 +56,10 @@ pub struct Journal {
     entries: Vec<JournalEntry>,
     by_id: HashMap<Identifier, usize>,
     torn: Option<String>,
+    /// The file, and where each entry stands in it; of an entry that is only
+    /// supposed there is no place.
+    page: Option<Arc<Page>>,
+    spans: Vec<Range<usize>>,
 }
 
 /// What adding entries came to.
@@ -66,33 +80,49 @@ impl Journal {
     /// once. A line that was cut off at the end is no error: see
     /// [`torn`](Self::torn).
     pub fn read(dir: &Path) -> Result<Self, BookErrors> {
-        let path = dir.join(JOURNAL);
-        let Some(lines) = store::lines(&path).map_err(BookErrors::one)? else {
-            return Ok(Self::default());
-        };
-        let mut faults = Faults::new(&lines.page);
+        match store::lines(&dir.join(JOURNAL)).map_err(BookErrors::one)? {
+            Some(lines) => Self::of(lines),
+            None => Ok(Self::default()),
+        }
+    }
+
+    /// A journal of the lines of its file.
+    fn of(lines: Lines) -> Result<Self, BookErrors> {
+        let page = Arc::new(lines.page);
+        let mut faults = Faults::new(&page);
         let mut journal = Self {
             torn: lines.torn,
+            page: Some(Arc::clone(&page)),
             ..Self::default()
         };
         let mut at = 0;
-        for line in lines.page.text().split_inclusive('\n') {
+        let mut is_broken = false;
+        for line in page.text().split_inclusive('\n') {
             let span = at..at + line.trim_end_matches(['\n', '\r']).len();
             at += line.len();
             match entry::read(line.trim_end_matches(['\n', '\r'])) {
                 Ok(Some(entry)) => {
-                    if let Some(error) = journal.misfit(&entry) {
-                        faults.add(&span, error);
+                    let misfit = journal.misfit(&entry);
+                    // What comes after a line that cannot be read is not amiss.
+                    let follows = |error: &BookError| error.kind() == BookErrorKind::NoSuchName;
+                    if let Some(error) = misfit.filter(|error| !(is_broken && follows(error))) {
+                        let field = error.field().unwrap_or_default();
+                        let part = entry::value_of(&page.text()[span.clone()], field);
+                        let part = part.unwrap_or(0..span.len());
+                        faults.add(&(span.start + part.start..span.start + part.end), error);
                     }
+                    is_broken = false;
+                    journal.spans.push(span);
                     journal.put(entry);
                 }
                 Ok(None) => {}
-                Err((column, error)) => {
-                    faults.add(&(span.start + column.min(span.len())..span.end), error);
+                Err((part, error)) => {
+                    faults.add(&(span.start + part.start..span.start + part.end), error);
+                    is_broken = true;
                 }
             }
         }
-        match BookErrors::of(faults.in_order()) {
+        match BookErrors::of(faults.line_by_line()) {
             Some(errors) => Err(errors),
             None => Ok(journal),
         }
@@ -102,24 +132,40 @@ impl Journal {
     /// this has answered they are on the disk.
     ///
     /// # Errors
-    /// When the folder is no book, the journal cannot be written, or its last line
-    /// is no entry: nothing is added to a journal that is broken.
+    /// When the folder is no book, the journal cannot be written, or anything in it
+    /// is wrong: nothing is added to a journal that is broken.
     pub fn add(dir: &Path, entries: &[NewEntry]) -> Result<Added, BookError> {
-        store::folder(dir)?;
-        let path = dir.join(JOURNAL);
-        let mut ids = Vec::with_capacity(entries.len());
-        let appended = store::append(&path, |last| {
-            let mut after = last.map(|line| last_id(line, &path)).transpose()?.flatten();
-            let mut text = if last.is_none() {
-                entry::HEADER.to_owned()
-            } else {
-                String::new()
-            };
-            for entry in entries {
-                let (id, line) = entry.line(after.as_ref());
+        Self::add_if(dir, |_| Ok::<_, BookError>(entries.to_vec()))
+    }
+
+    /// Adds the entries that `entries` makes of the journal as it stands, or nothing
+    /// where it refuses. Nobody else adds any in between, so that what was there
+    /// when it was looked at is there when it is written; an entry that was
+    /// [supposed](Self::suppose) is not kept by that.
+    ///
+    /// # Errors
+    /// What `entries` refuses; else as [`add`](Self::add).
+    pub fn add_if<E: From<BookErrors>>(
+        dir: &Path,
+        entries: impl FnOnce(&mut Self) -> Result<Vec<NewEntry>, E>,
+    ) -> Result<Added, E> {
+        let of = |error| E::from(BookErrors::one(error));
+        store::folder(dir).map_err(of)?;
+        let mut ids = Vec::new();
+        let appended = store::append::<E>(&dir.join(JOURNAL), |lines| {
+            let mut journal = Self::of(lines)?;
+            let is_new = journal
+                .page
+                .as_ref()
+                .is_none_or(|page| page.text().is_empty());
+            let there = journal.entries.len();
+            let new = entries(&mut journal)?;
+            journal.forget(there);
+            let mut text = String::from(if is_new { entry::HEADER } else { "" });
+            for entry in &new {
+                let (id, line) = journal.suppose(entry);
+                ids.push(id);
                 text += &line;
-                ids.push(id.clone());
-                after = Some(id);
             }
             Ok(text)
         })?;
@@ -129,17 +175,36 @@ impl Journal {
         })
     }
 
-    /// The journal as it would be with an entry more; nothing is written.
-    pub fn suppose(&mut self, entry: &NewEntry) {
+    /// The journal as it would be with an entry more, and the identifier and the
+    /// line that this has; nothing is written.
+    pub fn suppose(&mut self, entry: &NewEntry) -> (Identifier, String) {
         let after = self.entries.last().map(|last| last.id.clone());
-        let (id, _) = entry.line(after.as_ref());
+        let mut fields = entry.fields.clone();
+        let mut again = 0;
+        let (id, line) = loop {
+            let (id, line) = entry::line(entry, &fields, after.as_ref());
+            if !self.by_id.contains_key(&id) {
+                break (id, line);
+            }
+            // Of a million entries some dozens would have the identifier of another.
+            again += 1;
+            fields.insert(entry::AGAIN.to_owned(), again.into());
+        };
         self.put(JournalEntry {
-            id,
+            id: id.clone(),
             after,
             at: entry.at,
             kind: entry.kind.clone(),
-            fields: entry.fields.clone(),
+            fields,
         });
+        (id, line)
+    }
+
+    /// Forgets what was supposed behind so many entries.
+    fn forget(&mut self, there: usize) {
+        for entry in self.entries.drain(there..) {
+            self.by_id.remove(&entry.id);
+        }
     }
 
     /// The entries, in the order of the file.
@@ -181,15 +246,7 @@ impl Journal {
             });
         }
         match &entry.after {
-            None if self.entries.is_empty() => None,
-            None => Some(
-                BookError::new(
-                    BookErrorKind::MissingField,
-                    format!("{} does not say which entry it comes after", entry.id),
-                )
-                .with_hint("only the first entry comes after none")
-                .with_field("after"),
-            ),
+            None => None,
             Some(after) if self.by_id.contains_key(after) => None,
             Some(after) => Some(
                 BookError::new(
@@ -203,15 +260,6 @@ impl Journal {
                 .with_field("after"),
             ),
         }
-    }
-}
-
-/// The identifier of the last line; none of a header.
-fn last_id(line: &str, path: &Path) -> Result<Option<Identifier>, BookError> {
-    match entry::read(line.trim_end_matches('\r')) {
-        Ok(Some(entry)) => Ok(Some(entry.id)),
-        Ok(None) => Ok(None),
-        Err((_, error)) => Err(error.with_file(&path.display().to_string())),
     }
 }
 

@@ -1,17 +1,12 @@
 //! What entries say, as quantities.
 
-use std::collections::HashSet;
-
 use gutta::Moisture;
-use gutta::blend::record::{
-    Identifier, JarEvent, JarHistory, JarStep, LotEvent, LotHistory, Moment,
-};
-use gutta::matter::LotOfLeaf;
-use gutta::measure::{Kind, MASS, Mass, Measured, Scale, read};
+use gutta::matter::{LotOfLeaf, Method};
+use gutta::measure::{Kind, MASS, Mass, Measured, Reading, Scale, read};
 
-use super::{JOURNAL, Journal, JournalEntry};
+use super::{JOURNAL, JournalEntry};
+use crate::date::Date;
 use crate::error::{BookError, BookErrorKind};
-use crate::name::folded;
 
 /// The kinds of entries that this program writes.
 pub mod kind {
@@ -130,24 +125,11 @@ pub mod field {
     pub const BEST: &str = "best";
     /// What was done about a deviation.
     pub const REPAIR: &str = "repair";
-}
-
-/// A jar of the journal.
-#[derive(Clone, Debug)]
-pub struct JarRecord {
-    /// What it is called.
-    pub name: String,
-    /// Its weighings and all that happened to it since it was filled last.
-    pub history: JarHistory,
-}
-
-/// A lot of the journal.
-#[derive(Clone, Debug)]
-pub struct LotRecord {
-    /// What it is called.
-    pub name: String,
-    /// What came in and what was taken.
-    pub history: LotHistory,
+    /// How the moisture was found.
+    pub const METHOD: &str = "method";
+    /// The day on which the moisture was found, where it is another than that of
+    /// the entry.
+    pub const FOUND: &str = "found";
 }
 
 /// A quantity that cannot be read in an entry.
@@ -157,7 +139,6 @@ pub(super) fn fault(entry: &JournalEntry, field: &str, error: &gutta::Error) -> 
         .with_hint(
             "say with gutta journal void that it is not to be counted, and write it down anew",
         )
-        .with_file(JOURNAL)
         .with_field(field)
 }
 
@@ -176,7 +157,6 @@ impl JournalEntry {
             .with_hint(
                 "say with gutta journal void that it is not to be counted, and write it down anew",
             )
-            .with_file(JOURNAL)
             .with_field(field)
         })
     }
@@ -225,17 +205,26 @@ impl JournalEntry {
             .transpose()
     }
 
-    /// Whether it is about a lot.
-    fn is_of(&self, lot: &str) -> bool {
-        self.text(field::LOT)
-            .is_some_and(|name| folded(name) == folded(lot))
+    /// A moisture as it was typed.
+    pub(super) fn moisture_reading(&self) -> Result<Reading, BookError> {
+        let text = self.needed(field::MOISTURE)?;
+        read(text, &[Kind::Share]).map_err(|error| fault(self, field::MOISTURE, &error))
     }
 
-    fn moisture(&self) -> Result<Measured<Moisture>, BookError> {
-        let text = self.needed(field::MOISTURE)?;
-        read(text, &[Kind::Share])
-            .and_then(|reading| Moisture::read(&reading))
+    pub(super) fn moisture(&self) -> Result<Measured<Moisture>, BookError> {
+        Moisture::read(&self.moisture_reading()?)
             .map_err(|error| fault(self, field::MOISTURE, &error))
+    }
+
+    pub(super) fn method(&self) -> Option<Method> {
+        self.text(field::METHOD).and_then(Method::named)
+    }
+
+    /// The day on which its moisture was found: that of the entry, where it says no
+    /// other.
+    pub(super) fn found(&self) -> Date {
+        let said = self.text(field::FOUND).and_then(Date::read);
+        said.unwrap_or_else(|| Date::of(self.at))
     }
 
     pub(super) fn moisture_if(&self) -> Result<Option<Measured<Moisture>>, BookError> {
@@ -244,134 +233,10 @@ impl JournalEntry {
             .transpose()
     }
 
-    fn leaf(&self) -> Result<LotOfLeaf, BookError> {
+    pub(super) fn leaf(&self) -> Result<LotOfLeaf, BookError> {
         Ok(LotOfLeaf {
             mass: self.mass(field::MASS, false)?,
             at: self.moisture()?,
         })
     }
-}
-
-impl Journal {
-    /// The entries that count: those that no later one has made void.
-    pub fn counted(&self) -> impl Iterator<Item = &JournalEntry> {
-        let voids = self.entries.iter().filter(|entry| entry.kind == kind::VOID);
-        let voided: HashSet<Identifier> = voids
-            .filter_map(|entry| entry.text(field::OF)?.parse().ok())
-            .collect();
-        let counts = move |entry: &&JournalEntry| !voided.contains(&entry.id);
-        self.entries.iter().filter(counts)
-    }
-
-    /// The jars, each since it was filled last, in the order that they were filled.
-    ///
-    /// # Errors
-    /// When an entry lacks a figure or one cannot be read, and when something
-    /// happened to a jar that was not filled.
-    pub fn jars(&self) -> Result<Vec<JarRecord>, BookError> {
-        let mut jars: Vec<JarRecord> = Vec::new();
-        for entry in self.counted() {
-            let event = match entry.kind.as_str() {
-                kind::JAR_FILLED => None,
-                kind::JAR_WEIGHED => Some(JarEvent::Weighed(entry.mass(field::GROSS, true)?)),
-                kind::JAR_TAKEN => Some(JarEvent::Taken(entry.mass(field::MASS, false)?)),
-                kind::JAR_WATER => Some(JarEvent::Water(entry.mass(field::MASS, false)?)),
-                kind::JAR_PUT => Some(JarEvent::Put(entry.leaf()?)),
-                _ => continue,
-            };
-            let name = entry.needed(field::JAR)?;
-            let there = jars
-                .iter()
-                .position(|jar| folded(&jar.name) == folded(name));
-            let Some(event) = event else {
-                if let Some(at) = there {
-                    jars.remove(at);
-                }
-                jars.push(JarRecord {
-                    name: name.to_owned(),
-                    history: JarHistory {
-                        tare: entry.mass(field::TARE, true)?,
-                        filled: entry.at,
-                        gross: entry.mass(field::GROSS, true)?,
-                        moisture: entry.moisture()?,
-                        steps: Vec::new(),
-                    },
-                });
-                continue;
-            };
-            let jar = there.and_then(|at| jars.get_mut(at));
-            let Some(jar) = jar else {
-                return Err(unknown(entry, "jar", name, "gutta jar fill"));
-            };
-            jar.history.steps.push(JarStep {
-                at: entry.at,
-                event,
-            });
-        }
-        for jar in &mut jars {
-            // Two people's entries may have been put together out of order.
-            jar.history.steps.sort_by_key(|step| step.at);
-        }
-        Ok(jars)
-    }
-
-    /// The lots, in the order that they came in.
-    ///
-    /// # Errors
-    /// When an entry lacks a figure or one cannot be read, and when something was
-    /// taken of a lot that has not come in.
-    pub fn lots(&self) -> Result<Vec<LotRecord>, BookError> {
-        let mut lots: Vec<(LotRecord, Vec<(Moment, LotEvent)>)> = Vec::new();
-        for entry in self.counted() {
-            let event = match entry.kind.as_str() {
-                kind::LOT_IN => LotEvent::In(entry.leaf()?),
-                kind::LOT_TAKEN => LotEvent::Taken(entry.mass(field::MASS, false)?),
-                // Of a lot that did not come in by the journal nothing is on hand.
-                kind::MADE_LEAF if lots.iter().any(|(lot, _)| entry.is_of(&lot.name)) => {
-                    LotEvent::Taken(entry.mass(field::MASS, false)?)
-                }
-                kind::LOT_WEIGHED => LotEvent::Weighed {
-                    mass: entry.mass(field::MASS, false)?,
-                    at: entry.moisture_if()?,
-                },
-                _ => continue,
-            };
-            let name = entry.needed(field::LOT)?;
-            let there = lots
-                .iter_mut()
-                .find(|(lot, _)| folded(&lot.name) == folded(name));
-            match there {
-                Some((_, events)) => events.push((entry.at, event)),
-                None if matches!(event, LotEvent::Taken(_)) => {
-                    return Err(unknown(entry, "lot", name, "gutta lot in"));
-                }
-                None => lots.push((
-                    LotRecord {
-                        name: name.to_owned(),
-                        history: LotHistory::default(),
-                    },
-                    vec![(entry.at, event)],
-                )),
-            }
-        }
-        let each = lots.into_iter().map(|(mut lot, mut events)| {
-            events.sort_by_key(|(at, _)| *at);
-            lot.history = LotHistory(events.into_iter().map(|(_, event)| event).collect());
-            lot
-        });
-        Ok(each.collect())
-    }
-}
-
-fn unknown(entry: &JournalEntry, what: &str, name: &str, how: &str) -> BookError {
-    BookError::new(
-        BookErrorKind::NoSuchName,
-        format!(
-            "entry {} is about {what} {name}, which the journal does not know",
-            entry.id
-        ),
-    )
-    .with_hint(format!("write down first what it held: {how}"))
-    .with_file(JOURNAL)
-    .with_field(what)
 }

@@ -60,6 +60,13 @@ impl<'p> Faults<'p> {
         self.found.len()
     }
 
+    /// All of them in the order of the text, which is one of lines that stand each
+    /// for itself.
+    pub fn line_by_line(mut self) -> Vec<BookError> {
+        self.found.sort_by_key(|(at, _)| *at);
+        self.found.into_iter().map(|(_, error)| error).collect()
+    }
+
     /// All of them in the order of the text.
     ///
     /// Where the text is not what its format asks for, fields seem to be

@@ -4,13 +4,13 @@ use std::path::Path;
 
 use clap::{Args, Subcommand};
 use gutta::blend::record::Moment;
-use gutta_book::{Book, BookErrorKind};
+use gutta_book::{Book, BookErrorKind, Journal};
 
 use super::Everywhere;
 use crate::answer::Answer;
 use crate::failure::{Exit, Failure, Outcome};
 use crate::resolve::Flag;
-use crate::resolve::shelf::{Shelf, of_entry};
+use crate::resolve::shelf::{Shelf, of_book, of_entry};
 use crate::speak::book;
 
 const NEW_EXAMPLES: &str = "\
@@ -124,14 +124,33 @@ impl CheckArgs {
         if dir.is_some() && everywhere.book.is_some() {
             return Err(Failure::clash(DIR, "--book", "name the folder once"));
         }
-        let shelf = Shelf::new(dir.or(everywhere.book.as_ref()), folder, now)?;
-        let Some((book, at)) = shelf.whole()? else {
+        let named = dir.or(everywhere.book.as_ref());
+        let shelf = Shelf::new(named, folder, now);
+        let shelf = shelf.map_err(|failure| match named {
+            Some(dir) => with_journal(failure, Path::new(dir)),
+            None => failure,
+        })?;
+        let whole = shelf.whole().map_err(|failure| {
+            let nearest = gutta_book::nearest_book(folder);
+            nearest.map_or(failure.clone(), |dir| with_journal(failure, &dir))
+        })?;
+        let Some((book, at)) = whole else {
             return Err(Failure::missing(
                 DIR,
                 "there is no bench book here, nor above this folder",
             )
             .hint("name its folder: gutta book check bench; gutta book new bench makes one"));
         };
-        Ok(book::check(book, &at.display().to_string()))
+        let journal = Journal::checked(at).map_err(|errors| of_book(&errors))?;
+        Ok(book::check(book, &journal, &at.display().to_string()))
     }
+}
+
+/// All that is wrong, with what is wrong in the journal behind it.
+fn with_journal(mut failure: Failure, dir: &Path) -> Failure {
+    if let Err(errors) = Journal::checked(dir) {
+        let errors = errors.iter().map(of_entry);
+        failure.report_mut().more.extend(errors);
+    }
+    failure
 }

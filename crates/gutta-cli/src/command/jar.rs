@@ -2,14 +2,17 @@
 
 use clap::{Args, Subcommand};
 
+use gutta::Error;
 use gutta::blend::record::JarNow;
-use gutta_book::{JarRecord, field, kind};
+use gutta::measure::Mass;
+use gutta_book::{Found, JarRecord, Journal, field, is_same_name, kind};
 
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
-use crate::resolve::record::{Draft, RecordArgs, Written};
+use crate::resolve::record::{Draft, RecordArgs, When, called};
 use crate::resolve::shelf::{Shelf, of_entry};
 use crate::resolve::{Assumed, Flag};
+use crate::say::Voice;
 use crate::speak::jar as speak;
 
 const FILL_EXAMPLES: &str = "\
@@ -143,65 +146,120 @@ impl JarVerb {
     }
 }
 
-/// The name of a jar, which is no flag and not empty.
+/// The name of a jar.
 fn named(name: &str) -> Outcome<Flag<'_>> {
-    let flag = Flag::new(JAR, name);
-    if name.trim().is_empty() {
-        return Err(flag
-            .wrong("empty", "the jar has no name")
-            .hint("type what its label says, such as quince"));
+    called(JAR, "jar", "quince", name)
+}
+
+/// What is to be said of a jar that the journal does not know.
+fn unknown(flag: Flag<'_>, jars: &Found<JarRecord>) -> Failure {
+    let names: Vec<&str> = jars.sound.iter().map(|jar| jar.name.as_str()).collect();
+    let near = gutta_book::nearest(flag.text, names.iter().copied());
+    let message = format!("the journal knows no jar `{}`", flag.text);
+    flag.wrong("unknown-name", message).hint(match near {
+        Some(near) => format!("did you mean {near}?"),
+        None if names.is_empty() => {
+            "write down the first: gutta jar fill quince --tare 412.6g --gross 866.1g --at 15.2%"
+                .to_owned()
+        }
+        None => format!("its jars are {}", names.join(", ")),
+    })
+}
+
+/// The jar of a name, where the journal knows one and can follow it.
+fn find(flag: Flag<'_>, jars: &Found<JarRecord>) -> Outcome<Option<JarRecord>> {
+    let mut wrong = jars.wrong.iter();
+    if let Some(wrong) = wrong.find(|jar| is_same_name(&jar.name, flag.text)) {
+        return Err(of_entry(&wrong.error));
     }
-    Ok(flag)
+    let mut sound = jars.sound.iter();
+    let jar = sound.find(|jar| is_same_name(&jar.name, flag.text));
+    Ok(jar.cloned())
 }
 
 /// The jar of a name, as it is.
-fn jar(flag: Flag<'_>, shelf: &Shelf) -> Outcome<(JarRecord, JarNow)> {
-    let jars = shelf.journal()?.jars().map_err(|error| of_entry(&error))?;
-    let names: Vec<String> = jars.iter().map(|jar| jar.name.clone()).collect();
-    let wanted = flag.text.trim();
-    let found = jars
-        .into_iter()
-        .find(|jar| jar.name.eq_ignore_ascii_case(wanted));
-    let jar = found.ok_or_else(|| {
-        let near = gutta_book::nearest(wanted, names.iter().map(String::as_str));
-        flag.wrong("unknown-name", format!("the journal knows no jar `{wanted}`"))
-            .hint(match near {
-                Some(near) => format!("did you mean {near}?"),
-                None if names.is_empty() => {
-                    "write down the first: gutta jar fill quince --tare 412.6g --gross 866.1g --at 15.2%"
-                        .to_owned()
-                }
-                None => format!("its jars are {}", names.join(", ")),
-            })
-    })?;
+fn jar(flag: Flag<'_>, journal: &Journal) -> Outcome<(JarRecord, JarNow)> {
+    let jars = journal.jars_found();
+    let jar = find(flag, &jars)?.ok_or_else(|| unknown(flag, &jars))?;
     let now = jar.history.now().map_err(|error| flag.fail(error))?;
     Ok((jar, now))
 }
 
-/// Writes an entry down, if the jar can be so with it; and how it is then.
-fn written(flag: Flag<'_>, draft: Draft, command: &'static str, shelf: &Shelf) -> Outcome<Answer> {
-    // What cannot be is not written down.
-    let mut journal = shelf.journal()?;
-    let entry = draft.entry();
-    journal.suppose(&entry);
-    let jars = journal
-        .jars()
-        .map_err(|error| of_entry(&error).about(JAR))?;
-    let wanted = flag.text.trim();
-    let supposed = jars
-        .iter()
-        .find(|jar| jar.name.eq_ignore_ascii_case(wanted))
-        .ok_or_else(|| Failure::unreadable("unknown-name", "the journal knows no such jar"))?;
-    let now = supposed.history.now().map_err(|error| flag.fail(error))?;
-    let written: Written = draft.write(shelf)?;
-    Ok(speak::written(command, &written, &supposed.name, &now))
+/// Writes an entry down, if the jar can be so with it; and how it is then. `figure`
+/// is what is blamed where it cannot.
+fn written(
+    flag: Flag<'_>,
+    figure: Option<Flag<'_>>,
+    draft: Draft,
+    command: &'static str,
+    shelf: &Shelf,
+) -> Outcome<Answer> {
+    let (written, (name, now)) = draft.write_if(shelf, |journal, draft| {
+        let before = if draft.kind() == kind::JAR_FILLED {
+            // What a jar lacks may be what is written down now.
+            let there = find(flag, &journal.jars_found()).ok().flatten();
+            if let Some(jar) = &there {
+                let last = jar.history.steps.last();
+                let last = last.map_or(jar.history.filled, |step| step.at);
+                let what = format!(
+                    "what was written down of {} since it was filled last",
+                    jar.name
+                );
+                draft.when().not_before(last, &what)?;
+            }
+            None
+        } else {
+            let (jar, now) = jar(flag, journal)?;
+            let what = format!("{} was filled", jar.name);
+            draft.when().not_before(jar.history.filled, &what)?;
+            let last = jar.history.steps.last().map(|step| step.at);
+            if let (When::Now(_), Some(last)) = (draft.when(), last) {
+                draft.when().not_before(last, &what)?;
+            }
+            Some(now)
+        };
+        journal.suppose(&draft.entry());
+        let jars = journal.jars_found();
+        let jar = find(flag, &jars)?.ok_or_else(|| unknown(flag, &jars))?;
+        let now = jar.history.now().map_err(|error| {
+            impossible(figure.unwrap_or(flag), error, draft.kind(), &jar, before)
+        })?;
+        Ok((jar.name, now))
+    })?;
+    Ok(speak::written(command, &written, &name, &now))
+}
+
+/// Why an entry cannot be, with what the jar held.
+fn impossible(
+    flag: Flag<'_>,
+    error: Error,
+    kind: &str,
+    jar: &JarRecord,
+    before: Option<JarNow>,
+) -> Failure {
+    let hint = error.hint().unwrap_or_default().to_owned();
+    let failure = flag.fail(error);
+    let grams = |mass: Mass| Voice::plain(None).mass(mass);
+    let held = before.map(|before| match kind {
+        kind::JAR_TAKEN => format!("{} held {}", jar.name, grams(before.net.best())),
+        _ => format!(
+            "{} and its dry leaf are {} and {}",
+            jar.name,
+            grams(jar.history.tare.value()),
+            grams(before.dry_matter.best())
+        ),
+    });
+    match held {
+        Some(held) => failure.hint(format!("{held}: {hint}")),
+        None => failure,
+    }
 }
 
 impl FillArgs {
     fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
         let flag = named(&self.jar)?;
         let mut draft = self.record.draft(kind::JAR_FILLED, shelf)?;
-        draft.put(field::JAR, flag.text.trim());
+        draft.put(field::JAR, flag.text);
         draft.mass(
             field::TARE,
             "--tare",
@@ -217,16 +275,17 @@ impl FillArgs {
             "type what the scale shows, such as --gross 866.1g",
         )?;
         draft.moisture(self.at.as_ref())?;
-        written(flag, draft, "jar fill", shelf)
+        let gross = Flag::of("--gross", self.gross.as_ref());
+        written(flag, gross, draft, "jar fill", shelf)
     }
 }
 
 impl WeighArgs {
     fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
         let flag = named(&self.jar)?;
-        jar(flag, shelf)?;
+        jar(flag, &shelf.journal()?)?;
         let mut draft = self.record.draft(kind::JAR_WEIGHED, shelf)?;
-        draft.put(field::JAR, flag.text.trim());
+        draft.put(field::JAR, flag.text);
         draft.mass(
             field::GROSS,
             "--gross",
@@ -234,16 +293,17 @@ impl WeighArgs {
             "the weight of the jar with its leaf",
             "type what the scale shows, such as --gross 851.9g",
         )?;
-        written(flag, draft, "jar weigh", shelf)
+        let gross = Flag::of("--gross", self.gross.as_ref());
+        written(flag, gross, draft, "jar weigh", shelf)
     }
 }
 
 impl MassArgs {
     fn answer(&self, kind: &'static str, command: &'static str, shelf: &Shelf) -> Outcome<Answer> {
         let flag = named(&self.jar)?;
-        jar(flag, shelf)?;
+        jar(flag, &shelf.journal()?)?;
         let mut draft = self.record.draft(kind, shelf)?;
-        draft.put(field::JAR, flag.text.trim());
+        draft.put(field::JAR, flag.text);
         draft.mass(
             field::MASS,
             "--mass",
@@ -251,16 +311,17 @@ impl MassArgs {
             "how much it was",
             "type what was weighed, such as --mass 30g",
         )?;
-        written(flag, draft, command, shelf)
+        let mass = Flag::of("--mass", self.mass.as_ref());
+        written(flag, mass, draft, command, shelf)
     }
 }
 
 impl PutArgs {
     fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
         let flag = named(&self.jar)?;
-        jar(flag, shelf)?;
+        jar(flag, &shelf.journal()?)?;
         let mut draft = self.record.draft(kind::JAR_PUT, shelf)?;
-        draft.put(field::JAR, flag.text.trim());
+        draft.put(field::JAR, flag.text);
         draft.mass(
             field::MASS,
             "--mass",
@@ -269,7 +330,8 @@ impl PutArgs {
             "type what was weighed, such as --mass 20g",
         )?;
         draft.moisture(self.at.as_ref())?;
-        written(flag, draft, "jar put", shelf)
+        let mass = Flag::of("--mass", self.mass.as_ref());
+        written(flag, mass, draft, "jar put", shelf)
     }
 }
 
@@ -283,25 +345,35 @@ impl ShowArgs {
             .transpose()?;
         let mut assumed = Assumed::default();
         assumed.line("only water came or went between weighings, and no alcohol was airing");
-        let jars = match &self.jar {
-            Some(name) => vec![jar(named(name)?, shelf)?],
-            None => {
-                let jars = shelf.journal()?.jars().map_err(|error| of_entry(&error))?;
-                let each = jars.into_iter().map(|jar| {
-                    let now = jar.history.now().map_err(|error| {
-                        Failure::from(error).about(JAR).called(jar.name.clone())
-                    })?;
-                    Ok((jar, now))
-                });
-                each.collect::<Outcome<Vec<_>>>()?
-            }
+        let journal = shelf.journal()?;
+        let (jars, wrong) = match &self.jar {
+            Some(name) => (vec![jar(named(name)?, &journal)?], Vec::new()),
+            None => all(&journal),
         };
         Ok(speak::show(
             &jars,
+            &wrong,
             to.map(|(_, to)| to),
             limit.map(|(_, limit)| limit),
             shelf.now(),
             assumed,
         ))
     }
+}
+
+/// All jars as they are, and what is to be said of those that cannot be.
+fn all(journal: &Journal) -> (Vec<(JarRecord, JarNow)>, Vec<String>) {
+    let jars = journal.jars_found();
+    let mut shown = Vec::new();
+    let mut wrong: Vec<String> = Vec::new();
+    for jar in jars.wrong {
+        wrong.push(format!("{}: {}; see gutta book check", jar.name, jar.error));
+    }
+    for jar in jars.sound {
+        match jar.history.now() {
+            Ok(now) => shown.push((jar, now)),
+            Err(error) => wrong.push(format!("{}: {error}; see gutta book check", jar.name)),
+        }
+    }
+    (shown, wrong)
 }

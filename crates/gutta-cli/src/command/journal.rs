@@ -3,12 +3,12 @@
 use clap::{Args, Subcommand};
 
 use gutta::blend::record::Identifier;
-use gutta_book::{field, kind};
+use gutta_book::{Journal, JournalEntry, field, kind};
 
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::Flag;
-use crate::resolve::record::{Draft, moment};
+use crate::resolve::record::{Draft, When, pointing};
 use crate::resolve::shelf::Shelf;
 use crate::speak::journal as speak;
 
@@ -27,6 +27,10 @@ Examples:
   gutta journal due --book demo-data
   gutta journal due --within 2days --limit 11% --book demo-data";
 
+const SHOW_EXAMPLES: &str = "\
+Examples:
+  gutta journal show 52RM-V1BY --book demo-data";
+
 const VOID_EXAMPLES: &str = "\
 Examples:
   gutta journal void 52RM-V1BY \\
@@ -41,6 +45,9 @@ pub enum JournalVerb {
     /// What was written down
     #[command(after_long_help = LIST_EXAMPLES)]
     List(ListArgs),
+    /// One entry whole, and whether it counts
+    #[command(after_long_help = SHOW_EXAMPLES)]
+    Show(ShowArgs),
     /// What is to be seen to: rests that are over, jars that get too dry
     #[command(after_long_help = DUE_EXAMPLES)]
     Due(super::due::DueArgs),
@@ -58,7 +65,7 @@ pub struct NoteArgs {
     /// What they are about: a jar, a lot, a formula, an entry
     #[arg(long, value_name = "NAME")]
     about: Option<String>,
-    /// When it was, such as 2026-03-14T18:30:00Z [now]
+    /// When it was, in UTC, such as "2026-03-14 18:30" [now]
     #[arg(long, value_name = "MOMENT")]
     when: Option<String>,
 }
@@ -74,6 +81,14 @@ pub struct ListArgs {
     last: Option<String>,
 }
 
+/// An entry to be shown whole.
+#[derive(Debug, Args)]
+pub struct ShowArgs {
+    /// Its identifier
+    #[arg(value_name = "ID")]
+    id: String,
+}
+
 /// An entry that is not to be counted.
 #[derive(Debug, Args)]
 pub struct VoidArgs {
@@ -83,10 +98,13 @@ pub struct VoidArgs {
     /// Why
     #[arg(long, value_name = "WORDS")]
     why: Option<String>,
-    /// When it was found, such as 2026-03-14T18:30:00Z [now]
+    /// When it was found, in UTC, such as "2026-03-14 18:30" [now]
     #[arg(long, value_name = "MOMENT")]
     when: Option<String>,
 }
+
+/// The argument that names an entry.
+const ID: &str = "ID";
 
 /// What an entry may be about.
 const ABOUT: &str = "about";
@@ -97,6 +115,7 @@ impl JournalVerb {
         match self {
             Self::Note(args) => args.answer(shelf),
             Self::List(args) => args.answer(shelf),
+            Self::Show(args) => args.answer(shelf),
             Self::Due(args) => args.answer(shelf),
             Self::Void(args) => args.answer(shelf),
         }
@@ -109,13 +128,11 @@ impl NoteArgs {
             return Err(Failure::missing("WORDS", "there is nothing to write down")
                 .hint("type the words in quotes: gutta journal note \"smells of hay\""));
         }
-        let mut draft = Draft::new(kind::NOTE, moment(self.when.as_ref(), shelf)?);
+        let mut draft = Draft::new(kind::NOTE, When::of(self.when.as_ref(), shelf)?);
         draft.put(field::TEXT, self.words.trim());
-        if let Some(about) = &self.about {
-            draft.put(ABOUT, about.trim());
+        if let Some(about) = about(self.about.as_ref())? {
+            draft.put(ABOUT, about.text);
         }
-        // A journal that is broken is said to be before it grows.
-        shelf.journal()?;
         Ok(speak::noted("journal note", &draft.write(shelf)?))
     }
 }
@@ -133,38 +150,108 @@ impl ListArgs {
             }
             None => None,
         };
+        let about = about(self.about.as_ref())?;
+        let listed = match about {
+            Some(flag) => {
+                let listed = speak::about(&journal, flag.text);
+                if listed.is_empty() {
+                    return Err(nothing_about(flag, &journal));
+                }
+                listed
+            }
+            None => journal.entries().iter().collect(),
+        };
         Ok(speak::list(
             &journal,
-            self.about.as_deref().map(str::trim),
+            &listed,
+            about.map(|flag| flag.text),
             last,
         ))
     }
 }
 
+/// What entries are to be about, which is not blank.
+fn about(text: Option<&String>) -> Outcome<Option<Flag<'_>>> {
+    match Flag::of("--about", text) {
+        Some(flag) if flag.text.trim().is_empty() => {
+            Err(Failure::missing("--about", "there is no name")
+                .hint("type what it is about, such as --about quince, or leave it out"))
+        }
+        flag => Ok(flag.map(|flag| Flag::new(flag.name, flag.text.trim()))),
+    }
+}
+
+/// What is to be said where no entry is about a name: it may be a slip.
+fn nothing_about(flag: Flag<'_>, journal: &Journal) -> Failure {
+    // What looks like an identifier is one, and miscopied.
+    let is_like_one = flag.text.len() == 9 && flag.text.as_bytes().get(4) == Some(&b'-');
+    if is_like_one && let Err(error) = flag.text.parse::<Identifier>() {
+        return flag.fail(error);
+    }
+    let names = speak::names(journal);
+    let near = gutta_book::nearest(flag.text, names.iter().copied());
+    let message = format!("nothing in the journal is about `{}`", flag.text);
+    flag.wrong("unknown-name", message).hint(match near {
+        Some(near) => format!("did you mean {near}?"),
+        None => "gutta journal list shows all of it".to_owned(),
+    })
+}
+
+/// The entry of an identifier that was typed.
+fn entry<'j>(flag: Flag<'_>, journal: &'j Journal) -> Outcome<&'j JournalEntry> {
+    let id: Identifier = flag.text.parse().map_err(|error| flag.fail(error))?;
+    journal.entry(&id).ok_or_else(|| {
+        flag.wrong("unknown-name", format!("the journal has no entry {id}"))
+            .hint("gutta journal list shows the entries with their identifiers")
+    })
+}
+
+impl ShowArgs {
+    fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
+        let journal = shelf.journal()?;
+        let entry = entry(Flag::new(ID, &self.id), &journal)?;
+        Ok(speak::show(&journal, entry))
+    }
+}
+
 impl VoidArgs {
     fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
-        let flag = Flag::new("ID", &self.id);
-        let id: Identifier = flag.text.parse().map_err(|error| flag.fail(error))?;
-        let why = Flag::needed(
-            "--why",
-            "why it is not to be counted",
-            self.why.as_ref(),
-            "say it in words, such as --why \"the wrong jar was on the scale\"",
-        )?;
-        let journal = shelf.journal()?;
-        if journal.entry(&id).is_none() {
-            return Err(flag
-                .wrong("unknown-name", format!("the journal has no entry {id}"))
-                .hint("gutta journal list shows the entries with their identifiers"));
-        }
-        if !journal.counted().any(|entry| entry.id == id) {
-            return Err(flag
-                .wrong("duplicate", format!("{id} is not counted already"))
-                .hint("nothing is left to be done"));
-        }
-        let mut draft = Draft::new(kind::VOID, moment(self.when.as_ref(), shelf)?);
-        draft.put(field::OF, id.to_string());
-        draft.put(field::TEXT, why.text.trim());
-        Ok(speak::noted("journal void", &draft.write(shelf)?))
+        let flag = Flag::new(ID, &self.id);
+        // A slip is said before anything else is asked for.
+        flag.text
+            .parse::<Identifier>()
+            .map_err(|error| flag.fail(error))?;
+        let why = Flag::of("--why", self.why.as_ref()).filter(|why| !why.text.trim().is_empty());
+        let why = why.ok_or_else(|| {
+            Failure::missing("--why", "why it is not to be counted is missing")
+                .hint("say it in words, such as --why \"the wrong jar was on the scale\"")
+        })?;
+        let draft = Draft::new(kind::VOID, When::of(self.when.as_ref(), shelf)?);
+        let (written, voided) = draft.write_if(shelf, |journal, draft| {
+            let voided = entry(flag, journal)?.clone();
+            let refuse = |message: String| pointing(Failure::refused(message), flag);
+            if voided.kind == kind::VOID {
+                return Err(
+                    refuse(format!("{} says itself that an entry is void", voided.id))
+                        .hint("what is void stays so: write down anew what it was"),
+                );
+            }
+            if !journal.counted().any(|entry| entry.id == voided.id) {
+                return Err(refuse(format!("{} is not counted already", voided.id))
+                    .hint("nothing is left to be done"));
+            }
+            draft.put(field::OF, voided.id.to_string());
+            draft.put(field::TEXT, why.text.trim());
+            let before = journal.faults().len();
+            journal.suppose(&draft.entry());
+            let after = journal.faults();
+            if let Some(fault) = after.first().filter(|_| after.len() > before) {
+                return Err(refuse(format!("without {}: {fault}", voided.id)).hint(
+                    "what came after it hangs on it: make that void first, the last one first",
+                ));
+            }
+            Ok(voided)
+        })?;
+        Ok(speak::voided(&written, &voided))
     }
 }

@@ -2,18 +2,24 @@
 
 use clap::{Args, Subcommand};
 
-use gutta_book::{field, kind};
+use gutta::Error;
+use gutta::blend::record::LotNow;
+use gutta_book::{Found, LotRecord, field, is_same_name, kind};
 
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
-use crate::resolve::Flag;
-use crate::resolve::record::{Draft, RecordArgs};
+use crate::resolve::record::{Draft, RecordArgs, When, called};
 use crate::resolve::shelf::{Shelf, of_entry};
+use crate::resolve::{Assumed, Flag};
+use crate::speak::book::as_word;
 use crate::speak::lot as speak;
 
 const IN_EXAMPLES: &str = "\
 Examples:
-  gutta lot in bright-24a --mass 500g --at \"10.8% ± 1.0%\" --book demo-data";
+  gutta lot in bright-24a --mass 500g --at \"10.8% ± 1.0%\" --book demo-data
+  gutta lot in brown-24 --mass 350g --book demo-data
+
+Without --at it is the moisture that lots.csv has of the lot.";
 
 const STEP_EXAMPLES: &str = "\
 Examples:
@@ -30,13 +36,13 @@ Examples:
 pub enum LotVerb {
     /// Leaf of a lot came in, at a moisture
     #[command(after_long_help = IN_EXAMPLES)]
-    In(InArgs),
+    In(LeafArgs),
     /// Leaf was taken
     #[command(after_long_help = STEP_EXAMPLES)]
     Take(TakeArgs),
     /// What is left was weighed, its moisture found again or not
     #[command(after_long_help = STEP_EXAMPLES)]
-    Weigh(InArgs),
+    Weigh(LeafArgs),
     /// What is on hand, as weighed and dry
     #[command(after_long_help = SHOW_EXAMPLES)]
     Show(ShowArgs),
@@ -44,14 +50,14 @@ pub enum LotVerb {
 
 /// Leaf with its moisture.
 #[derive(Debug, Args)]
-pub struct InArgs {
+pub struct LeafArgs {
     /// What the lot is called
     #[arg(value_name = "LOT")]
     lot: String,
     /// How much of it
     #[arg(long, value_name = "MASS", allow_hyphen_values = true)]
     mass: Option<String>,
-    /// Its moisture
+    /// Its moisture [lot in: that of lots.csv]
     #[arg(long, value_name = "MOISTURE", allow_hyphen_values = true)]
     at: Option<String>,
     #[command(flatten)]
@@ -86,57 +92,50 @@ impl LotVerb {
     pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
         match self {
             Self::In(args) => {
-                let mut draft = begun(
-                    &args.record,
-                    kind::LOT_IN,
-                    &args.lot,
-                    args.mass.as_ref(),
-                    shelf,
-                )?;
-                draft.moisture(args.at.as_ref())?;
-                written(&args.lot, draft, "lot in", shelf)
+                let entry = (args.lot.as_str(), args.mass.as_ref());
+                let mut draft = begun(&args.record, kind::LOT_IN, entry, shelf)?;
+                let mut assumed = Assumed::default();
+                if args.at.is_some() {
+                    draft.moisture(args.at.as_ref())?;
+                } else {
+                    of_lots_csv(&args.lot, &mut draft, shelf, &mut assumed)?;
+                }
+                written(entry, draft, "lot in", shelf, assumed)
             }
             Self::Weigh(args) => {
-                let mut draft = begun(
-                    &args.record,
-                    kind::LOT_WEIGHED,
-                    &args.lot,
-                    args.mass.as_ref(),
-                    shelf,
-                )?;
+                let entry = (args.lot.as_str(), args.mass.as_ref());
+                let mut draft = begun(&args.record, kind::LOT_WEIGHED, entry, shelf)?;
                 if args.at.is_some() {
                     draft.moisture(args.at.as_ref())?;
                 }
-                written(&args.lot, draft, "lot weigh", shelf)
+                written(entry, draft, "lot weigh", shelf, Assumed::default())
             }
             Self::Take(args) => {
-                let draft = begun(
-                    &args.record,
-                    kind::LOT_TAKEN,
-                    &args.lot,
-                    args.mass.as_ref(),
-                    shelf,
-                )?;
-                written(&args.lot, draft, "lot take", shelf)
+                let entry = (args.lot.as_str(), args.mass.as_ref());
+                let draft = begun(&args.record, kind::LOT_TAKEN, entry, shelf)?;
+                written(entry, draft, "lot take", shelf, Assumed::default())
             }
             Self::Show(args) => args.answer(shelf),
         }
     }
 }
 
+/// What a lot is called, and how much of it was typed.
+type Typed<'a> = (&'a str, Option<&'a String>);
+
+fn named(name: &str) -> Outcome<Flag<'_>> {
+    called(LOT, "lot", "bright-24a", name)
+}
+
 fn begun(
     record: &RecordArgs,
     kind: &'static str,
-    lot: &str,
-    mass: Option<&String>,
+    (lot, mass): Typed<'_>,
     shelf: &Shelf,
 ) -> Outcome<Draft> {
-    if lot.trim().is_empty() {
-        return Err(Failure::missing(LOT, "the lot has no name")
-            .hint("type what its label says, such as bright-24a"));
-    }
+    let flag = named(lot)?;
     let mut draft = record.draft(kind, shelf)?;
-    draft.put(field::LOT, lot.trim());
+    draft.put(field::LOT, flag.text);
     draft.mass(
         field::MASS,
         "--mass",
@@ -147,54 +146,148 @@ fn begun(
     Ok(draft)
 }
 
+/// The moisture that lots.csv has of a lot, with how and when it was found.
+fn of_lots_csv(name: &str, draft: &mut Draft, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<()> {
+    shelf.folder()?;
+    let book = shelf.whole()?;
+    let Some(lot) = book.and_then(|(book, _)| book.lot(name).ok()) else {
+        return Err(
+            Failure::missing("--at", "the moisture of the leaf is missing").hint(format!(
+                "type it with its doubt, such as --at \"12.4% ± 0.6%\"; lots.csv knows no {}",
+                name.trim()
+            )),
+        );
+    };
+    draft.put(field::MOISTURE, lot.typed.to_string());
+    let mut said = format!("the moisture of lots.csv: {}", lot.typed.unbroken());
+    if let Some(method) = lot.method {
+        draft.put(field::METHOD, method.name());
+    }
+    if let Some(date) = lot.date {
+        draft.put(field::FOUND, date.to_string());
+        said += &format!(", as measured on {date}");
+    }
+    assumed.line(said);
+    if let Some(method) = lot.method {
+        assumed.method(method);
+    }
+    Ok(())
+}
+
 /// Writes an entry down, if the lot can be so with it; and what is on hand then.
-fn written(name: &str, draft: Draft, command: &'static str, shelf: &Shelf) -> Outcome<Answer> {
-    let flag = Flag::new(LOT, name);
-    // What cannot be is not written down.
-    let mut journal = shelf.journal()?;
-    journal.suppose(&draft.entry());
-    let lots = journal
-        .lots()
-        .map_err(|error| of_entry(&error).about(LOT))?;
-    let lot = lots
+fn written(
+    (name, mass): Typed<'_>,
+    draft: Draft,
+    command: &'static str,
+    shelf: &Shelf,
+    assumed: Assumed,
+) -> Outcome<Answer> {
+    let flag = named(name)?;
+    let figure = Flag::of("--mass", mass).unwrap_or(flag);
+    let (written, (name, now)) = draft.write_if(shelf, |journal, draft| {
+        let lots = journal.lots_found();
+        let before = match find(flag, &lots) {
+            // What a lot lacks may be what is written down now.
+            Err(_) if draft.kind() == kind::LOT_IN => None,
+            found => found?,
+        };
+        if let Some(lot) = &before {
+            lot.history
+                .fault()
+                .map_or(Ok(()), |(_, error)| Err(flag.fail(error)))?;
+            let steps = &lot.history.0;
+            let first = steps.first().map_or(draft.when().moment(), |step| step.at);
+            let last = steps.last().map_or(first, |step| step.at);
+            let is_in = draft.kind() == kind::LOT_IN;
+            if matches!(draft.when(), When::Now(_)) {
+                draft.when().not_before(last, "")?;
+            } else if !is_in {
+                let what = format!("{} first came in", lot.name);
+                draft.when().not_before(first, &what)?;
+            }
+        } else if draft.kind() == kind::LOT_TAKEN {
+            return Err(unknown(flag, &lots));
+        }
+        journal.suppose(&draft.entry());
+        let lots = journal.lots_found();
+        let lot = match find(flag, &lots) {
+            // Weighed without a moisture, it has none at all.
+            Err(_) if before.is_none() && draft.kind() == kind::LOT_WEIGHED => None,
+            found => found?,
+        };
+        let lot = lot.ok_or_else(|| unknown(flag, &lots))?;
+        let now = lot.history.now().map_err(|error| {
+            let held = before.and_then(|lot| lot.history.now().ok());
+            impossible(figure, error, &lot.name, held.as_ref())
+        })?;
+        Ok((lot.name, now))
+    })?;
+    Ok(speak::written(command, &written, &name, &now, assumed))
+}
+
+fn impossible(flag: Flag<'_>, error: Error, name: &str, held: Option<&LotNow>) -> Failure {
+    let hint = error.hint().unwrap_or_default().to_owned();
+    let failure = flag.fail(error);
+    match held {
+        Some(held) => failure.hint(format!(
+            "{} of {name} are on hand: {hint}",
+            speak::grams(&held.as_weighed)
+        )),
+        None => failure,
+    }
+}
+
+/// The lot of a name, where the journal knows one and can follow it.
+fn find(flag: Flag<'_>, lots: &Found<LotRecord>) -> Outcome<Option<LotRecord>> {
+    let mut wrong = lots.wrong.iter();
+    if let Some(wrong) = wrong.find(|lot| is_same_name(&lot.name, flag.text)) {
+        return Err(of_entry(&wrong.error));
+    }
+    let mut sound = lots.sound.iter();
+    let lot = sound.find(|lot| is_same_name(&lot.name, flag.text));
+    Ok(lot.cloned())
+}
+
+/// What is to be said of a lot that the journal does not know.
+fn unknown(flag: Flag<'_>, lots: &Found<LotRecord>) -> Failure {
+    let names: Vec<&str> = lots.sound.iter().map(|lot| lot.name.as_str()).collect();
+    let others: Vec<&str> = names
         .iter()
-        .find(|lot| lot.name.eq_ignore_ascii_case(name.trim()))
-        .ok_or_else(|| flag.wrong("unknown-name", "the journal knows no such lot"))?;
-    let now = lot.history.now().map_err(|error| flag.fail(error))?;
-    let written = draft.write(shelf)?;
-    Ok(speak::written(command, &written, &lot.name, &now))
+        .copied()
+        .filter(|name| !is_same_name(name, flag.text))
+        .collect();
+    let near = gutta_book::nearest(flag.text, others.iter().copied());
+    let message = format!("the journal knows no lot `{}`", flag.text);
+    flag.wrong("unknown-name", message).hint(match near {
+        Some(near) => format!("did you mean {near}?"),
+        None => format!(
+            "write down first what came in: gutta lot in {} --mass 500g --at 12%",
+            as_word(flag.text)
+        ),
+    })
 }
 
 impl ShowArgs {
     fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
-        let lots = shelf.journal()?.lots().map_err(|error| of_entry(&error))?;
-        let wanted = self.lot.as_deref().map(str::trim);
-        let names: Vec<&str> = lots.iter().map(|lot| lot.name.as_str()).collect();
-        if let Some(name) = wanted {
-            let is_there = names.iter().any(|known| known.eq_ignore_ascii_case(name));
-            if !is_there {
-                let flag = Flag::new(LOT, name);
-                return Err(flag
-                    .wrong("unknown-name", format!("the journal knows no lot `{name}`"))
-                    .hint(match gutta_book::nearest(name, names.iter().copied()) {
-                        Some(near) => format!("did you mean {near}?"),
-                        None => {
-                            "write down what came in: gutta lot in bright-24a --mass 500g --at 12%"
-                                .to_owned()
-                        }
-                    }));
+        let journal = shelf.journal()?;
+        let lots = journal.lots_found();
+        if let Some(name) = &self.lot {
+            let flag = named(name)?;
+            let lot = find(flag, &lots)?.ok_or_else(|| unknown(flag, &lots))?;
+            let now = lot.history.now().map_err(|error| flag.fail(error))?;
+            return Ok(speak::show(&[(lot, now)], &[]));
+        }
+        let mut shown = Vec::new();
+        let mut wrong: Vec<String> = Vec::new();
+        for lot in lots.wrong {
+            wrong.push(format!("{}: {}; see gutta book check", lot.name, lot.error));
+        }
+        for lot in lots.sound {
+            match lot.history.now() {
+                Ok(now) => shown.push((lot, now)),
+                Err(error) => wrong.push(format!("{}: {error}; see gutta book check", lot.name)),
             }
         }
-        let shown = lots
-            .iter()
-            .filter(|lot| wanted.is_none_or(|name| lot.name.eq_ignore_ascii_case(name)));
-        let each = shown.map(|lot| {
-            let now = lot
-                .history
-                .now()
-                .map_err(|error| Failure::from(error).about(LOT).called(lot.name.clone()))?;
-            Ok((lot.name.clone(), now))
-        });
-        Ok(speak::show(&each.collect::<Outcome<Vec<_>>>()?))
+        Ok(speak::show(&shown, &wrong))
     }
 }

@@ -70,6 +70,7 @@ pub static COMMANDS: &[(&str, &[Form])] = &[
     ("lot show", speak::lot::SHOW_FORMS),
     ("journal note", speak::journal::WRITTEN_FORMS),
     ("journal list", speak::journal::LIST_FORMS),
+    ("journal show", speak::journal::SHOW_FORMS),
     ("journal due", speak::due::FORMS),
     ("journal void", speak::journal::WRITTEN_FORMS),
     ("moisture basis", speak::moisture::BASIS_FORMS),

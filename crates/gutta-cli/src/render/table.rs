@@ -17,7 +17,7 @@ pub fn grid(grid: &Grid, page: Page) -> String {
             let cells = row.iter().zip(&grid.columns).skip(1);
             let cells = cells.filter(|(cell, _)| !cell.is_empty());
             let cells: Vec<String> = cells
-                .map(|(cell, column)| format!("{column} {cell}"))
+                .map(|(cell, column)| format!("{column} {cell}").trim_start().to_owned())
                 .collect();
             let name = row.first().map_or("", String::as_str);
             page.wrap(&format!("{name}: {}", cells.join(", ")), "", "  ")
@@ -25,7 +25,10 @@ pub fn grid(grid: &Grid, page: Page) -> String {
         return grid.rows.iter().map(row).collect();
     }
     let mut table = bare(page);
-    table.set_header(&grid.columns);
+    // Words that speak for themselves have no heads.
+    if grid.columns.iter().any(|head| !head.is_empty()) {
+        table.set_header(&grid.columns);
+    }
     for row in &grid.rows {
         table.add_row(row);
     }

@@ -63,7 +63,12 @@ fn moisture(
     }
     if text.starts_with(char::is_alphabetic) {
         let lot = shelf.lot(Flag::new(flag.name, text))?;
-        assumed.line(format!("{name}, {}: {}", lot.name, lot.typed.unbroken()));
+        assumed.line(format!(
+            "{name}, {}: {}{}",
+            lot.name,
+            lot.typed.unbroken(),
+            lot.news().unwrap_or_default()
+        ));
         if let Some(method) = lot.method {
             assumed.line(format!("{name} was found {}", method.words()));
             assumed.carry(method);

@@ -2,9 +2,9 @@
 
 use gutta::Moisture;
 use gutta::measure::{Kind, Measured, Reading, read};
-use gutta_book::LotEntry;
 
 use super::shelf::Shelf;
+use super::stock::KnownLot;
 use super::{Assumed, Flag, moved};
 use crate::failure::Outcome;
 
@@ -83,11 +83,11 @@ pub fn called(component: &str, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<
     if let Some(lot) = by_name {
         return Ok(Some(of_book(component, lot, assumed)));
     }
-    let is_leaf = |lot: &&&LotEntry| {
+    let is_leaf = |lot: &&KnownLot| {
         let leaf = lot.leaf.as_deref();
         leaf.is_some_and(|leaf| leaf.eq_ignore_ascii_case(component))
     };
-    let of_leaf: Vec<&LotEntry> = lots.iter().filter(is_leaf).copied().collect();
+    let of_leaf: Vec<&KnownLot> = lots.iter().filter(is_leaf).collect();
     Ok(match of_leaf.as_slice() {
         [] => None,
         [lot] => Some(of_book(component, lot, assumed)),
@@ -101,13 +101,16 @@ pub fn called(component: &str, shelf: &Shelf, assumed: &mut Assumed) -> Outcome<
     })
 }
 
-fn of_book(component: &str, lot: &LotEntry, assumed: &mut Assumed) -> Found {
+fn of_book(component: &str, lot: &KnownLot, assumed: &mut Assumed) -> Found {
     assumed.exact_if(
         lot.moisture.is_exact(),
         format!("moisture of {component} {}", lot.typed.unbroken()),
     );
     if let Some(method) = lot.method {
         assumed.carry(method);
+    }
+    if let Some(news) = lot.news() {
+        assumed.once(format!("lot {}: {}{news}", lot.name, lot.typed.unbroken()));
     }
     let said = SaidLot {
         name: Some(lot.name.clone()),

@@ -13,6 +13,7 @@ pub mod lots;
 pub mod making;
 pub mod record;
 pub mod shelf;
+pub mod stock;
 
 use gutta::bench::{Added, Drop};
 use gutta::matter::Method;
@@ -324,10 +325,7 @@ pub fn leaf_moisture(
                 "lot {}: {}{}",
                 lot.name,
                 lot.typed.unbroken(),
-                lot.date
-                    .as_ref()
-                    .map(|date| format!(", as measured on {date}"))
-                    .unwrap_or_default()
+                lot.source()
             ));
             if let Some(method) = lot.method {
                 assumed.method(method);

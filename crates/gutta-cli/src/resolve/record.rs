@@ -6,9 +6,9 @@ use serde_json::{Map, Value};
 use gutta::Moisture;
 use gutta::blend::record::{Identifier, Moment};
 use gutta::measure::{Kind, MASS, Scalar, Scale, Unit};
-use gutta_book::{Journal, NewEntry, field, read_moment};
+use gutta_book::{Journal, NewEntry, field, moment_text, typed_moment};
 
-use super::shelf::{Shelf, of_entry};
+use super::shelf::Shelf;
 use super::{Flag, scale};
 use crate::failure::{Failure, Outcome};
 use crate::say;
@@ -16,7 +16,7 @@ use crate::say;
 /// When and on what something was weighed, with words about it.
 #[derive(Debug, Args)]
 pub struct RecordArgs {
-    /// When it was, such as 2026-03-14T18:30:00Z [now]
+    /// When it was, in UTC, such as "2026-03-14 18:30" [now]
     #[arg(long, value_name = "MOMENT")]
     when: Option<String>,
     /// The scale's smallest step, such as 0.1g, or a scale of the book
@@ -30,8 +30,17 @@ pub struct RecordArgs {
 /// An entry while it is filled in.
 pub struct Draft {
     kind: &'static str,
-    at: Moment,
+    when: When,
     fields: Map<String, Value>,
+}
+
+/// When something was.
+#[derive(Clone, Debug)]
+pub enum When {
+    /// As it was typed.
+    Typed(Moment, String),
+    /// As the clock of this run has it.
+    Now(Moment),
 }
 
 /// What was written down.
@@ -42,26 +51,87 @@ pub struct Written {
     pub at: Moment,
     /// What an earlier crash had left half written, now kept aside.
     pub torn: Option<String>,
+    /// What the clock says, where it is behind what was written down before.
+    pub clock_behind: Option<Moment>,
 }
 
-/// A moment that was typed, or now.
-pub fn moment(text: Option<&String>, shelf: &Shelf) -> Outcome<Moment> {
-    let Some(flag) = Flag::of("--when", text) else {
-        return Ok(shelf.now());
-    };
-    read_moment(flag.text.trim()).map_err(|error| {
-        let failure = flag.wrong("date", error.to_string());
-        failure.hint("type it such as --when 2026-03-14T18:30:00Z, or leave it out for now")
-    })
+/// The flag that says when something was.
+pub const WHEN: &str = "--when";
+
+impl When {
+    /// A moment that was typed, not one that lies ahead; or now.
+    pub fn of(text: Option<&String>, shelf: &Shelf) -> Outcome<Self> {
+        let Some(flag) = Flag::of(WHEN, text) else {
+            return Ok(Self::Now(shelf.now()));
+        };
+        let moment = typed_moment(flag.text).map_err(|error| {
+            let failure = flag.wrong("date", error.to_string());
+            failure.hint(
+                "type it such as --when \"2026-03-14 18:30\", which is UTC, or 2026-03-14; or leave it out for now",
+            )
+        })?;
+        if moment > shelf.now() {
+            let failure = Failure::refused("this moment lies ahead");
+            return Err(pointing(failure, flag).hint(format!(
+                "in UTC it is {} now; a zone is typed behind the moment, such as +01:00",
+                minute_of(shelf.now())
+            )));
+        }
+        Ok(Self::Typed(moment, flag.text.to_owned()))
+    }
+
+    /// The moment.
+    pub const fn moment(&self) -> Moment {
+        match self {
+            Self::Typed(moment, _) | Self::Now(moment) => *moment,
+        }
+    }
+
+    /// The same, not before another, which is said in words. A clock that is behind
+    /// is passed over: what is written now comes after what is there.
+    pub fn not_before(&mut self, least: Moment, what: &str) -> Outcome<()> {
+        match self {
+            Self::Typed(moment, text) if *moment < least => {
+                let flag = Flag::new(WHEN, text.as_str());
+                let failure = Failure::refused(format!("this is before {what}"));
+                Err(pointing(failure, flag).hint(format!(
+                    "in UTC that was at {}; type a moment from then on",
+                    minute_of(least)
+                )))
+            }
+            Self::Typed(..) => Ok(()),
+            Self::Now(moment) => {
+                *moment = least.max(*moment);
+                Ok(())
+            }
+        }
+    }
+}
+
+/// A failure about a flag, with its whole text.
+pub fn pointing(failure: Failure, flag: Flag<'_>) -> Failure {
+    failure
+        .about(flag.name)
+        .pointing(flag.text, 0, flag.text.len())
+}
+
+/// `2026-03-14 18:30`.
+pub fn minute_of(moment: Moment) -> String {
+    let text = moment_text(moment).replace('T', " ");
+    text.chars().take("2026-03-14 18:30".len()).collect()
 }
 
 impl RecordArgs {
     /// An entry of a kind, with what goes with every one.
     pub fn draft(&self, kind: &'static str, shelf: &Shelf) -> Outcome<Draft> {
-        let mut draft = Draft::new(kind, moment(self.when.as_ref(), shelf)?);
+        let mut draft = Draft::new(kind, When::of(self.when.as_ref(), shelf)?);
         draft.scale(scale(self.scale.as_ref(), shelf)?);
-        if let Some(note) = &self.note {
-            draft.put(field::TEXT, note.clone());
+        if let Some(note) = self.note.as_deref().map(str::trim) {
+            if note.is_empty() {
+                return Err(Failure::missing("--note", "there is nothing to write down")
+                    .hint("type the words in quotes: --note \"smells of hay\", or leave it out"));
+            }
+            draft.put(field::TEXT, note);
         }
         Ok(draft)
     }
@@ -69,10 +139,10 @@ impl RecordArgs {
 
 impl Draft {
     /// An entry of a kind at a moment.
-    pub fn new(kind: &'static str, at: Moment) -> Self {
+    pub fn new(kind: &'static str, when: When) -> Self {
         Self {
             kind,
-            at,
+            when,
             fields: Map::new(),
         }
     }
@@ -130,21 +200,78 @@ impl Draft {
     /// The entry as it would be written.
     pub fn entry(&self) -> NewEntry {
         NewEntry {
-            at: self.at,
+            at: self.when.moment(),
             kind: self.kind.to_owned(),
             fields: self.fields.clone(),
         }
     }
 
-    /// Adds it to the journal of the book; on the disk once this answers.
-    pub fn write(self, shelf: &Shelf) -> Outcome<Written> {
-        let added =
-            Journal::add(shelf.folder()?, &[self.entry()]).map_err(|error| of_entry(&error))?;
-        let id = added.ids.into_iter().next();
-        Ok(Written {
-            id: id.ok_or_else(|| Failure::unreadable("io", "nothing was written"))?,
-            at: self.at,
-            torn: added.torn,
-        })
+    /// What kind of entry it is.
+    pub const fn kind(&self) -> &'static str {
+        self.kind
     }
+
+    /// When it is.
+    pub const fn when(&mut self) -> &mut When {
+        &mut self.when
+    }
+
+    /// Adds it to the journal of the book, on the disk once this answers; not where
+    /// `check` refuses, which is handed the journal as it stands and says what else
+    /// there is to be answered. What cannot be is not written down.
+    pub fn write_if<T>(
+        mut self,
+        shelf: &Shelf,
+        check: impl FnOnce(&mut Journal, &mut Self) -> Outcome<T>,
+    ) -> Outcome<(Written, T)> {
+        let mut answer = None;
+        let clock = self.when.moment();
+        let added = Journal::add_if(shelf.folder()?, |journal| {
+            answer = Some(check(journal, &mut self)?);
+            Ok::<_, Failure>(vec![self.entry()])
+        })?;
+        let at = self.when.moment();
+        let id = added.ids.into_iter().next();
+        let written = Written {
+            id: id.ok_or_else(nothing)?,
+            at,
+            torn: added.torn,
+            clock_behind: Some(clock).filter(|clock| *clock < at),
+        };
+        Ok((written, answer.ok_or_else(nothing)?))
+    }
+
+    /// The same without anything to check.
+    pub fn write(self, shelf: &Shelf) -> Outcome<Written> {
+        self.write_if(shelf, |_, _| Ok(()))
+            .map(|(written, ())| written)
+    }
+}
+
+fn nothing() -> Failure {
+    Failure::unreadable("io", "nothing was written")
+}
+
+/// The name of a jar or a lot, which can be typed again.
+pub fn called<'a>(
+    flag: &'static str,
+    what: &str,
+    such_as: &str,
+    name: &'a str,
+) -> Outcome<Flag<'a>> {
+    let flag = Flag::new(flag, name);
+    if name.trim().is_empty() {
+        return Err(flag
+            .wrong("empty", format!("the {what} has no name"))
+            .hint(format!("type what its label says, such as {such_as}")));
+    }
+    if name.contains(char::is_control) {
+        return Err(flag
+            .wrong(
+                "stray",
+                format!("the name of the {what} has a line break or another character that does not show"),
+            )
+            .hint(format!("type it on one line, such as {such_as}")));
+    }
+    Ok(Flag::new(flag.name, name.trim()))
 }

@@ -6,11 +6,12 @@ use std::path::{Path, PathBuf};
 use gutta::blend::record::Moment;
 use gutta::measure::Scale;
 use gutta_book::{
-    Book, BookError, BookErrors, DropperEntry, FormulaEntry, Journal, LiquidEntry, LotEntry,
-    MakingRecord, NoSuchName,
+    Book, BookError, BookErrors, DropperEntry, FormulaEntry, Journal, LiquidEntry, MakingRecord,
+    NoSuchName, is_same_name,
 };
 
 use super::Flag;
+use super::stock::{self, KnownLot};
 use crate::failure::{Failure, Outcome};
 
 /// The book that names are looked up in: the one that was named, or the
@@ -21,6 +22,7 @@ pub struct Shelf {
     named: Option<String>,
     folder: Option<PathBuf>,
     book: OnceCell<Result<Book, Failure>>,
+    lots: OnceCell<Result<Vec<KnownLot>, Failure>>,
 }
 
 impl Shelf {
@@ -40,6 +42,7 @@ impl Shelf {
             named: named.cloned(),
             folder,
             book: OnceCell::new(),
+            lots: OnceCell::new(),
         };
         if named.is_some() {
             shelf.book()?;
@@ -180,22 +183,42 @@ impl Shelf {
             .count())
     }
 
-    /// The lots of the book, where there is one.
-    pub fn lots(&self) -> Outcome<Vec<&LotEntry>> {
-        let book = self.book()?;
-        Ok(book.iter().flat_map(|book| book.lots()).collect())
+    /// The lots of the book, where there is one: each as lots.csv or the journal
+    /// says it, whichever is the newer.
+    pub fn lots(&self) -> Outcome<&[KnownLot]> {
+        let known = self.lots.get_or_init(|| match self.whole()? {
+            Some((book, _)) => Ok(stock::known(book, &self.journal()?)),
+            None => Ok(Vec::new()),
+        });
+        match known {
+            Ok(lots) => Ok(lots),
+            Err(failure) => Err(failure.clone()),
+        }
     }
 
     /// A lot by its name.
-    pub fn lot(&self, flag: Flag<'_>) -> Outcome<&LotEntry> {
+    pub fn lot(&self, flag: Flag<'_>) -> Outcome<&KnownLot> {
         let instead = if flag.name.starts_with("--") {
             "type the moisture: --at 11.2%"
         } else {
             "type the moisture in place of the name"
         };
-        self.needed(flag, instead)?
-            .lot(flag.text)
-            .map_err(|e| no_such(flag, &e))
+        let book = self.needed(flag, instead)?;
+        let lots = self.lots()?;
+        let found = lots.iter().find(|lot| is_same_name(&lot.name, flag.text));
+        found.ok_or_else(|| match book.lot(flag.text) {
+            Err(no) => {
+                // Lots that stand in the journal alone have names, too.
+                let names = lots.iter().map(|lot| lot.name.as_str());
+                let near = gutta_book::nearest(flag.text, names);
+                let failure = no_such(flag, &no);
+                match near.filter(|_| no.nearest().is_none()) {
+                    Some(near) => failure.hint(format!("did you mean `{near}`? {}", no.hint())),
+                    None => failure,
+                }
+            }
+            Ok(_) => flag.wrong("unknown-name", format!("there is no lot `{}`", flag.text)),
+        })
     }
 }
 
@@ -210,6 +233,12 @@ pub fn of_book(errors: &BookErrors) -> Failure {
     first
         .unwrap_or_else(|| Failure::unreadable("io", "the bench book cannot be read"))
         .with_more(failures.collect())
+}
+
+impl From<BookErrors> for Failure {
+    fn from(errors: BookErrors) -> Self {
+        of_book(&errors)
+    }
 }
 
 /// A trouble of a file of the book.

@@ -6,8 +6,9 @@ use std::path::{Path, PathBuf};
 
 use gutta::bench::{Finding, Readings};
 use gutta::{Caution, Error};
-use gutta_book::{Book, DropperEntry, FormulaEntry, LotEntry};
+use gutta_book::{Book, DropperEntry, FormulaEntry, Journal, LotEntry, MakingKind};
 
+use super::journal::torn;
 use super::{dropper, keys};
 use crate::answer::{Answer, Figure, Key, Row, Shape, Value};
 use crate::render::json::Form;
@@ -22,6 +23,11 @@ keys! {
     DROPPERS = "droppers": Shape::Number, "how many droppers it holds";
     LOTS = "lots": Shape::Number, "how many lots of leaf it holds";
     FORMULAS = "formulas": Shape::Number, "how many formulas it holds, each counted once";
+    ENTRIES = "journal_entries": Shape::Number, "how many entries its journal has";
+    JARS = "journal_jars": Shape::Number, "how many jars its journal tells of";
+    TRIALS = "journal_trials": Shape::Number, "how many trials its journal tells of";
+    BATCHES = "journal_batches": Shape::Number, "how many batches its journal tells of";
+    JOURNAL_LOTS = "journal_lots": Shape::Number, "how many lots of leaf its journal tells of";
     VERSIONS = "formula_versions": Shape::Number, "how many versions of formulas it holds";
 }
 
@@ -36,7 +42,18 @@ pub static NEW_FORMS: &[Form] = &[Form {
 pub static CHECK_FORMS: &[Form] = &[Form {
     word: None,
     always: &[
-        &FOLDER, &SCALES, &LIQUIDS, &DROPPERS, &LOTS, &FORMULAS, &VERSIONS,
+        &FOLDER,
+        &SCALES,
+        &LIQUIDS,
+        &DROPPERS,
+        &LOTS,
+        &FORMULAS,
+        &VERSIONS,
+        &ENTRIES,
+        &JARS,
+        &JOURNAL_LOTS,
+        &TRIALS,
+        &BATCHES,
     ],
     known: &[&NAME],
 }];
@@ -66,6 +83,7 @@ fn holds(file: &str) -> &'static str {
         "droppers.toml" => "droppers, the weighings of counted drops",
         "lots.csv" => "lots of leaf and their moisture, a row for each",
         "formulas.toml" => "formulas, version by version",
+        ".gitattributes" => "how git puts two people's journals together",
         _ => "what the book is called; it makes the folder a book",
     }
 }
@@ -76,7 +94,7 @@ pub fn new(folder: &str, name: Option<&str>, paths: &[PathBuf]) -> Answer {
     let mut answer = Answer::new(
         "book new",
         format!(
-            "A new bench book{called} stands in {folder}: {} files that hold nothing yet.",
+            "A new bench book{called} stands in {folder}: {} files, and nothing in it yet.",
             paths.len()
         ),
     );
@@ -113,8 +131,29 @@ fn count(number: usize, one: &str) -> String {
     }
 }
 
-/// A book that is sound.
-pub fn check(book: &Book, folder: &str) -> Answer {
+/// `; its journal has 12 entries, of 1 jar and 5 lots`.
+fn of_journal(entries: usize, things: &[(usize, [&str; 2])]) -> String {
+    let counted = match entries {
+        0 => return String::new(),
+        1 => "1\u{a0}entry".to_owned(),
+        n => format!("{n}\u{a0}entries"),
+    };
+    let there = things.iter().filter(|(number, _)| *number > 0);
+    let of: Vec<String> = there
+        .map(|(number, [one, more])| {
+            format!("{number}\u{a0}{}", if *number == 1 { one } else { more })
+        })
+        .collect();
+    let of = match of.split_last() {
+        None => String::new(),
+        Some((last, [])) => format!(", of {last}"),
+        Some((last, before)) => format!(", of {} and {last}", before.join(", ")),
+    };
+    format!("; its journal has {counted}{of}")
+}
+
+/// A book that is sound, with its journal.
+pub fn check(book: &Book, journal: &Journal, folder: &str) -> Answer {
     let names: BTreeSet<String> = book.formulas().map(|one| one.name.to_lowercase()).collect();
     let versions = book.formulas().count();
     let mut formulas = count(names.len(), "formula");
@@ -129,14 +168,31 @@ pub fn check(book: &Book, folder: &str) -> Answer {
         book.lots().count(),
     );
     let called = book.name().unwrap_or("The bench book");
+    let entries = journal.entries().len();
+    let (jars, kept) = (
+        journal.jars_found().sound.len(),
+        journal.lots_found().sound.len(),
+    );
+    let makings = journal.makings().unwrap_or_default();
+    let of_kind = |kind| makings.iter().filter(|one| one.kind == kind).count();
+    let (trials, batches) = (of_kind(MakingKind::Trial), of_kind(MakingKind::Batch));
     let mut answer = Answer::new(
         "book check",
         format!(
-            "{called} is sound: {}, {}, {}, {} and {formulas}.",
+            "{called} is sound: {}, {}, {}, {} and {formulas}{}.",
             count(scales, "scale"),
             count(liquids, "liquid"),
             count(droppers, "dropper"),
             count(lots, "lot"),
+            of_journal(
+                entries,
+                &[
+                    (jars, ["jar", "jars"]),
+                    (kept, ["lot", "lots"]),
+                    (trials, ["trial", "trials"]),
+                    (batches, ["batch", "batches"]),
+                ]
+            ),
         ),
     );
     put_text(&mut answer, &FOLDER, folder);
@@ -150,6 +206,11 @@ pub fn check(book: &Book, folder: &str) -> Answer {
         (&LOTS, lots),
         (&FORMULAS, names.len()),
         (&VERSIONS, versions),
+        (&ENTRIES, entries),
+        (&JARS, jars),
+        (&JOURNAL_LOTS, kept),
+        (&TRIALS, trials),
+        (&BATCHES, batches),
     ] {
         answer.put_number(key, number as f64);
     }
@@ -157,6 +218,8 @@ pub fn check(book: &Book, folder: &str) -> Answer {
         format!("every file in {folder} was read to its end, and every name in them is known");
     answer.next = next(book);
     answer.cautions = cautions(book);
+    answer.cautions.extend(journal.torn().map(torn));
+    answer.cautions.extend(journal.doubts());
     answer
 }
 

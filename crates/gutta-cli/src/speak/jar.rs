@@ -10,7 +10,7 @@ use super::{keys, mould};
 use crate::answer::{Answer, Grid, JsonUnit, Key, Row, Shape};
 use crate::render::json::Form;
 use crate::resolve::Assumed;
-use crate::resolve::record::Written;
+use crate::resolve::record::{Written, minute_of};
 use crate::say::{self, Voice};
 
 const GRAMS: Shape = Shape::Quantity(JsonUnit::Gram);
@@ -94,6 +94,13 @@ pub fn written(command: &'static str, written: &Written, name: &str, now: &JarNo
 pub fn put_entry(answer: &mut Answer, written: &Written, id: &'static Key, at: &'static Key) {
     answer.put_text(id, written.id.to_string());
     answer.put_text(at, moment_text(written.at));
+    if let Some(clock) = written.clock_behind {
+        answer.cautions.push(format!(
+            "the clock of this computer is behind what was written down before: it says {}, and the entry has the moment of the last one, {} (UTC)",
+            minute_of(clock),
+            minute_of(written.at)
+        ));
+    }
     if let Some(torn) = &written.torn {
         caution_torn(answer, torn);
     }
@@ -107,16 +114,18 @@ pub fn caution_torn(answer: &mut Answer, torn: &str) {
     ));
 }
 
-/// Jars as they are now.
+/// Jars as they are now; `wrong` is said of those that cannot be.
 pub fn show(
     jars: &[(JarRecord, JarNow)],
+    wrong: &[String],
     to: Option<Moisture>,
     limit: Option<Moisture>,
     now: Moment,
     assumed: Assumed,
 ) -> Answer {
     let headline = match jars {
-        [] => "The journal knows no jar yet.".to_owned(),
+        [] if wrong.is_empty() => "The journal knows no jar yet.".to_owned(),
+        [] => "No jar of the journal can be followed.".to_owned(),
         [(jar, state)] => format!(
             "{} is at {}, {} of leaf.",
             jar.name,
@@ -128,6 +137,7 @@ pub fn show(
     let mut answer = Answer::new("jar show", headline);
     let mut rows = Vec::new();
     let mut cells = Vec::new();
+    let is_alone = jars.len() == 1;
     for (jar, state) in jars {
         let mut row = Row::default()
             .with_text(&JAR, jar.name.clone())
@@ -143,28 +153,41 @@ pub fn show(
             .map_or_else(String::new, |lost| {
                 format!("{} a day", by_day(lost, "loses", "gains"))
             });
-        cells.push(vec![
+        let mut cell = vec![
             jar.name.clone(),
             percent(&state.moisture),
             grams(&state.net),
             lost,
             day_of(state.weighed),
-        ]);
-        if let Some(water) = to.and_then(|to| water(state, to)) {
-            answer.details.push(said_water(&jar.name, &water));
-            row = row.with(&WATER, &water);
+        ];
+        if let Some(to) = to {
+            let water = water(state, to);
+            if let Some(water) = &water {
+                row = row.with(&WATER, water);
+                if is_alone {
+                    answer.details.push(said_water(&jar.name, water));
+                }
+            }
+            cell.push(water.map_or_else(String::new, |water| grams(&water)));
         }
-        if let Some(until) = limit.and_then(|limit| state.reaches(limit)) {
-            answer
-                .details
-                .push(said_limit(&jar.name, state, &until, now));
-            row = row.with(&UNTIL, &until);
-        } else if limit.is_some() {
-            answer.details.push(format!(
-                "{} does not come to the limit by what its weighings say.",
-                jar.name
+        if let Some(limit) = limit {
+            let until = state.reaches(limit);
+            if is_alone {
+                answer.details.push(match &until {
+                    Some(until) => said_limit(&jar.name, state, until, now),
+                    None => format!(
+                        "{} does not come to the limit by what its weighings say.",
+                        jar.name
+                    ),
+                });
+            }
+            cell.push(until.as_ref().map_or_else(
+                || "not so".to_owned(),
+                |until| day_of(state.weighed.after(until.best())),
             ));
+            row = row.with_if(&UNTIL, until.as_ref());
         }
+        cells.push(cell);
         rows.push(row);
         answer.cautions.extend(
             mould(state.moisture.best(), false)
@@ -173,9 +196,24 @@ pub fn show(
         );
     }
     if jars.len() > 1 {
+        let mut columns = vec!["", "moisture", "leaf", "water", "weighed"];
+        if to.is_some() {
+            columns.push("to add");
+            answer.details.push(
+                "To add is the water that brings each to the moisture wanted; with a minus it must go."
+                    .to_owned(),
+            );
+        }
+        if limit.is_some() {
+            columns.push("at limit");
+            answer.details.push(
+                "At limit is the day on which each is as dry as the limit, if it goes on as from the weighing before to the last; not so: it does not come to it, or is there already."
+                    .to_owned(),
+            );
+        }
         answer.table = Some(Grid {
             is_words: false,
-            columns: vec!["", "moisture", "leaf", "water", "weighed"],
+            columns,
             rows: cells,
         });
     }
@@ -188,7 +226,13 @@ pub fn show(
                 by_day(lost, "lost", "gained")
             ));
         }
+        answer.doubt.extend(say::doubt_of(
+            "the moisture",
+            &state.moisture,
+            Unit::PERCENT,
+        ));
     }
+    answer.cautions.extend_from_slice(wrong);
     answer.next.push(if jars.is_empty() {
         "write down the first: gutta jar fill quince --tare 412.6g --gross 866.1g --at \"15.2% ± 0.5%\""
             .to_owned()

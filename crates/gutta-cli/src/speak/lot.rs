@@ -1,13 +1,15 @@
 //! Lots of the journal in sentences: what was written down, what is on hand.
 
-use gutta::Estimate;
 use gutta::blend::record::LotNow;
 use gutta::measure::{Mass, Scalar, Unit};
+use gutta::{Estimate, Moisture};
+use gutta_book::LotRecord;
 
 use super::jar::put_entry;
 use super::keys;
 use crate::answer::{Answer, Grid, JsonUnit, Key, Row, Shape};
 use crate::render::json::Form;
+use crate::resolve::Assumed;
 use crate::resolve::record::Written;
 use crate::say::{self, Voice};
 
@@ -18,7 +20,8 @@ keys! {
     DRY = "dry": GRAMS, "its dry matter";
     MOISTURE = "moisture": Shape::Quantity(JsonUnit::Percent), "its moisture, wet basis";
     LOT = "lot": Shape::Text, "the lot";
-    LOTS = "lots": Shape::Rows { always: &[&LOT, &ON_HAND, &DRY], known: &[&MOISTURE] }, "the lots, in the order that they came in";
+    FOUND = "found": Shape::Text, "the day on which its moisture was found last";
+    LOTS = "lots": Shape::Rows { always: &[&LOT, &ON_HAND, &DRY, &FOUND], known: &[&MOISTURE] }, "the lots, in the order that they came in";
     ID = "id": Shape::Text, "the identifier of the entry";
     AT = "at": Shape::Text, "the moment of the entry, in UTC";
 }
@@ -38,7 +41,7 @@ pub static SHOW_FORMS: &[Form] = &[Form {
 }];
 
 /// A mass; what rounding leaves of one that is used up is nothing.
-fn grams(mass: &Estimate<Mass>) -> String {
+pub fn grams(mass: &Estimate<Mass>) -> String {
     if mass.best().base().abs() < 1e-9 {
         return "0\u{a0}g".to_owned();
     }
@@ -53,8 +56,23 @@ fn row(name: &str, now: &LotNow) -> Row {
         .with_if(&MOISTURE, now.moisture.as_ref())
 }
 
+/// Its moisture with its ±, where it has one.
+fn percent(at: &Estimate<Moisture>) -> String {
+    if at.u() > 0.0 {
+        say::with_doubt(at, Unit::PERCENT)
+    } else {
+        say::estimate(at, Unit::PERCENT)
+    }
+}
+
 /// An entry about a lot, and what is on hand with it.
-pub fn written(command: &'static str, written: &Written, name: &str, now: &LotNow) -> Answer {
+pub fn written(
+    command: &'static str,
+    written: &Written,
+    name: &str,
+    now: &LotNow,
+    assumed: Assumed,
+) -> Answer {
     let mut answer = Answer::new(
         command,
         format!(
@@ -81,16 +99,19 @@ pub fn written(command: &'static str, written: &Written, name: &str, now: &LotNo
             .doubt
             .push("not known: give the moisture with its ±, and the scale".to_owned());
     }
+    assumed.settle(&mut answer);
     answer
 }
 
-/// What is on hand.
-pub fn show(lots: &[(String, LotNow)]) -> Answer {
+/// What is on hand; `wrong` is said of the lots that cannot be.
+pub fn show(lots: &[(LotRecord, LotNow)], wrong: &[String]) -> Answer {
     let headline = match lots {
-        [] => "The journal knows no lot yet.".to_owned(),
-        [(name, now)] => format!(
-            "{} of {name} are on hand, {} dry.",
+        [] if wrong.is_empty() => "The journal knows no lot yet.".to_owned(),
+        [] => "No lot of the journal can be followed.".to_owned(),
+        [(lot, now)] => format!(
+            "{} of {} are on hand, {} dry.",
             grams(&now.as_weighed),
+            lot.name,
             grams(&now.dry)
         ),
         several => format!("{} lots.", several.len()),
@@ -98,25 +119,40 @@ pub fn show(lots: &[(String, LotNow)]) -> Answer {
     let mut answer = Answer::new("lot show", headline);
     answer.put_rows(
         &LOTS,
-        lots.iter().map(|(name, now)| row(name, now)).collect(),
+        lots.iter()
+            .map(|(lot, now)| row(&lot.name, now).with_text(&FOUND, lot.found.to_string()))
+            .collect(),
     );
     if lots.len() > 1 {
-        let cells = lots.iter().map(|(name, now)| {
+        let cells = lots.iter().map(|(lot, now)| {
             vec![
-                name.clone(),
+                lot.name.clone(),
                 grams(&now.as_weighed),
                 grams(&now.dry),
-                now.moisture
-                    .as_ref()
-                    .map_or_else(String::new, |at| say::estimate(at, Unit::PERCENT)),
+                now.moisture.as_ref().map_or_else(String::new, percent),
+                lot.found.to_string(),
             ]
         });
         answer.table = Some(Grid {
             is_words: false,
-            columns: vec!["", "on hand", "dry", "moisture"],
+            columns: vec!["", "on hand", "dry", "moisture", "found"],
             rows: cells.collect(),
         });
     }
+    if let [(lot, now)] = lots {
+        answer.check = format!("all of it on the scale reads {}", grams(&now.as_weighed));
+        if let Some(at) = &now.moisture {
+            answer.details.push(format!(
+                "It is at {}, found last on {}.",
+                percent(at),
+                lot.found
+            ));
+            answer
+                .doubt
+                .extend(say::doubt_of("its moisture", at, Unit::PERCENT));
+        }
+    }
+    answer.cautions.extend_from_slice(wrong);
     answer.next.push(if lots.is_empty() {
         "write down what came in: gutta lot in bright-24a --mass 500g --at \"10.8% ± 1.0%\""
             .to_owned()

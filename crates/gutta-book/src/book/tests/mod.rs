@@ -12,6 +12,7 @@ use uom::si::mass_density::gram_per_cubic_centimeter;
 use uom::si::ratio::percent;
 
 use super::*;
+use crate::journal::Journal;
 
 fn demo() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-data")
@@ -79,7 +80,8 @@ fn every_bad_book_is_refused_in_the_words_beside_it() {
     folders.sort();
     for folder in folders {
         let expected = std::fs::read_to_string(folder.join("expected.txt")).unwrap();
-        let errors = Book::open(&folder).unwrap_err();
+        let checked = Book::open(&folder).and_then(|_| Journal::checked(&folder));
+        let errors = checked.unwrap_err();
         let place = format!("{}/", folder.display());
         assert_eq!(shown(&errors).replace(&place, ""), expected, "{place}");
         count += 1;

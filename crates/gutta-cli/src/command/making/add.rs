@@ -3,14 +3,14 @@
 
 use clap::Args;
 
-use gutta::blend::record::{Moment, Step};
+use gutta::blend::record::Step;
 use gutta::measure::Scale;
-use gutta_book::{Journal, MakingKind, MakingRecord, NewEntry, field};
+use gutta_book::{Journal, MakingKind, MakingRecord, NewEntry, field, is_same_name};
 
 use super::{ID, ask, command, step};
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
-use crate::resolve::record::{Draft, moment};
+use crate::resolve::record::{Draft, When};
 use crate::resolve::shelf::{Shelf, of_entry};
 use crate::resolve::{self, Assumed, Flag, making};
 use crate::session::Session;
@@ -44,7 +44,7 @@ pub struct Bench<'a> {
     /// The book.
     pub shelf: &'a Shelf,
     /// When it was.
-    pub at: Moment,
+    pub when: When,
     /// The scale that was weighed on.
     pub scale: Option<Scale>,
 }
@@ -52,7 +52,7 @@ pub struct Bench<'a> {
 impl Bench<'_> {
     /// An entry of a kind about a trial or batch.
     pub fn draft(&self, kind: &'static str, record: &MakingRecord) -> Draft {
-        let mut draft = Draft::new(kind, self.at);
+        let mut draft = Draft::new(kind, self.when.clone());
         draft.put(field::OF, record.id.to_string());
         draft
     }
@@ -84,23 +84,42 @@ impl Bench<'_> {
         entries: &[NewEntry],
         about: &'static str,
     ) -> Outcome<(gutta_book::Added, MakingRecord)> {
-        let mut journal = self.shelf.journal()?;
-        for entry in entries {
-            journal.suppose(entry);
-        }
+        let mut after = None;
+        let added = Journal::add_if(self.shelf.folder()?, |journal| {
+            for entry in entries {
+                journal.suppose(entry);
+            }
+            after = Some(self.checked(journal, record, about)?);
+            Ok::<_, Failure>(entries.to_vec())
+        })?;
+        let after = after.unwrap_or_else(|| record.clone());
+        Ok((added, after))
+    }
+
+    /// A trial or batch of a journal, which can be, and takes no more of a lot than
+    /// there is.
+    fn checked(
+        &self,
+        journal: &Journal,
+        record: &MakingRecord,
+        about: &'static str,
+    ) -> Outcome<MakingRecord> {
         let all = journal
             .makings()
             .map_err(|error| of_entry(&error).about(about))?;
         let after = all.into_iter().find(|one| one.id == record.id);
         let after = after.ok_or_else(|| {
             Failure::unreadable("unknown-name", format!("{} is not counted", record.id))
+                .hint("a later entry made it void: begin another")
         })?;
         making::now(&after, self.shelf).map_err(|failure| failure.about(about))?;
-        // Leaf comes out of a lot: no more than there is.
-        let lots = journal
-            .lots()
-            .map_err(|error| of_entry(&error).about(about))?;
-        for lot in lots {
+        let weighed = after.leaf.iter().filter_map(|leaf| leaf.lot.as_deref());
+        let weighed: Vec<&str> = weighed.collect();
+        for lot in journal.lots_found().sound {
+            // What is wrong with another lot is no matter here.
+            if !weighed.iter().any(|name| is_same_name(name, &lot.name)) {
+                continue;
+            }
             lot.history.now().map_err(|error| {
                 let mut failure = Failure::from(error).about(about);
                 let report = failure.report_mut();
@@ -108,9 +127,7 @@ impl Bench<'_> {
                 failure
             })?;
         }
-        let added =
-            Journal::add(self.shelf.folder()?, entries).map_err(|error| of_entry(&error))?;
-        Ok((added, after))
+        Ok(after)
     }
 }
 
@@ -123,9 +140,11 @@ impl AddArgs {
     ) -> Outcome<Answer> {
         let all = shelf.makings()?;
         let record = making::found(Flag::new(ID, &self.id), &all)?;
+        let mut when = When::of(self.when.as_ref(), shelf)?;
+        when.not_before(record.at, "it was begun")?;
         let bench = Bench {
             shelf,
-            at: moment(self.when.as_ref(), shelf)?,
+            when,
             scale: resolve::scale(self.scale.as_ref(), shelf)?,
         };
         let mut assumed = Assumed::default();

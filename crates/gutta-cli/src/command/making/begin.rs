@@ -15,7 +15,7 @@ use crate::command::sheet::SheetArgs;
 use crate::failure::{Failure, Outcome};
 use crate::resolve::Flag;
 use crate::resolve::making;
-use crate::resolve::record::{Draft, moment};
+use crate::resolve::record::{Draft, When};
 use crate::resolve::shelf::Shelf;
 use crate::speak::making as speak;
 use crate::speak::sheet::Question;
@@ -42,7 +42,7 @@ pub struct BeginArgs {
 impl BeginArgs {
     pub(super) fn answer(&self, kind: MakingKind, shelf: &Shelf) -> Outcome<Answer> {
         let word = kind.word();
-        let mut draft = Draft::new(word, moment(self.when.as_ref(), shelf)?);
+        let mut draft = Draft::new(word, When::of(self.when.as_ref(), shelf)?);
         let planned = if self.sheet.names_a_formula() {
             Some(self.sheet.planned(shelf)?)
         } else {
@@ -84,8 +84,6 @@ impl BeginArgs {
                 draft.put(field, flag.text.trim());
             }
         }
-        // A journal that is broken is said to be before it grows.
-        shelf.journal()?;
         let written = draft.write(shelf)?;
         let name = command(kind, "trial begin", "batch begin");
         Ok(match planned {

@@ -54,7 +54,7 @@ pub fn entry(
             Ok(draft)
         }
         Step::Note(words) => {
-            let mut draft = Draft::new(kind::NOTE, bench.at);
+            let mut draft = Draft::new(kind::NOTE, bench.when.clone());
             draft.put(field::TEXT, words.as_str());
             draft.put(field::ABOUT, record.id.to_string());
             Ok(draft)

@@ -103,14 +103,19 @@ impl JarHistory {
     /// next goes by: only water leaves on the way.
     ///
     /// # Errors
-    /// When a mass is not above 0, the steps are not in the order of time, the jar
-    /// weighed no more than empty, or more was taken out or lost than was in it.
+    /// As of [`fault`](Self::fault).
     pub fn now(&self) -> Result<JarNow> {
-        self.check()?;
-        let (inputs, table) = self.lay(None);
-        Self::check_piles(&inputs.best(&table))?;
+        if let Some((_, error)) = self.fault() {
+            return Err(error);
+        }
+        Ok(self.worked_out(&self.fold()))
+    }
+
+    /// How it is, by the steps that count.
+    pub(super) fn worked_out(&self, steps: &[JarStep]) -> JarNow {
+        let (inputs, table) = self.lay(steps, None);
         let run = inputs.propagate(&table);
-        Ok(JarNow {
+        JarNow {
             moisture: run.estimate(|f| f.pile.moisture()),
             dry_matter: run.estimate(|f| f.pile.dry_matter()),
             net: run.estimate(|f| f.pile.total()),
@@ -119,7 +124,7 @@ impl JarHistory {
             rate: run.estimate_if(|f| f.rate),
             lost_per_day: run.estimate_if(|f| f.rate.map(|rate| rate * day())),
             history: self.clone(),
-        })
+        }
     }
 
     /// When it was weighed last.
@@ -129,67 +134,117 @@ impl JarHistory {
         last.map_or(self.filled, |step| step.at)
     }
 
-    fn check(&self) -> Result<()> {
-        let of_steps = self.steps.iter().map(|step| match step.event {
-            JarEvent::Weighed(mass) | JarEvent::Taken(mass) | JarEvent::Water(mass) => mass,
-            JarEvent::Put(leaf) => leaf.mass,
-        });
-        for mass in [self.tare, self.gross].into_iter().chain(of_steps) {
-            MASS.check_base(mass.value().base())?;
+    /// What cannot be, if anything cannot: 0 for the filling, else the number of
+    /// the step, the first being 1; and why. That is a mass that is not above 0, a
+    /// step that was before the one in front of it, a weighing of less than the
+    /// jar and its dry leaf, and more taken than was there.
+    pub fn fault(&self) -> Option<(usize, Error)> {
+        self.unreal().or_else(|| {
+            let (inputs, table) = self.lay(&self.steps, None);
+            let is_possible =
+                |pile: &Pile<f64>| pile.water().base() >= 0.0 && pile.dry_matter().base() > 0.0;
+            let piles = inputs.best(&table).piles;
+            let number = piles.iter().position(|pile| !is_possible(pile))?;
+            let step = number.checked_sub(1).and_then(|at| self.steps.get(at));
+            Some((number, impossible(step.map(|step| &step.event))))
+        })
+    }
+
+    /// The first mass that is none, or step that is out of the order of time.
+    fn unreal(&self) -> Option<(usize, Error)> {
+        let is_mass = |mass: Measured<Mass>| MASS.check_base(mass.value().base()).err();
+        if let Some(error) = is_mass(self.tare).or_else(|| is_mass(self.gross)) {
+            return Some((0, error));
         }
         let mut before = self.filled;
-        for step in &self.steps {
+        for (at, step) in self.steps.iter().enumerate() {
+            let mass = match step.event {
+                JarEvent::Weighed(mass) | JarEvent::Taken(mass) | JarEvent::Water(mass) => mass,
+                JarEvent::Put(leaf) => leaf.mass,
+            };
+            if let Some(error) = is_mass(mass) {
+                return Some((at + 1, error));
+            }
             if step.at < before {
-                return Err(Error::new(
+                let error = Error::new(
                     ErrorKind::OutOfRange,
                     "what happened to a jar is not in the order of time",
-                )
-                .with_hint("give each step the moment at which it was"));
+                );
+                let error = error.with_hint("give each step the moment at which it was");
+                return Some((at + 1, error));
             }
             before = step.at;
         }
-        Ok(())
+        None
     }
 
-    fn check_piles(best: &Figures<f64>) -> Result<()> {
-        let is_possible =
-            |pile: &Pile<f64>| pile.water().base() >= 0.0 && pile.dry_matter().base() > 0.0;
-        if best.piles.iter().all(is_possible) {
-            return Ok(());
+    /// The steps that the figures hang on, with all others left out.
+    ///
+    /// A weighing says how much lies in the jar, whatever was known of that before:
+    /// of the dry matter it says nothing. So a weighing counts where leaf was taken
+    /// before the next one, and the last two count, which the rate is from; water
+    /// counts where one of these follows, or nothing. What was taken in one go after
+    /// another is taken together. The figures and their doubts stay what they were,
+    /// and a jar that was weighed for years is worked out as fast as a new one.
+    pub(super) fn fold(&self) -> Vec<JarStep> {
+        let mut kept: Vec<JarStep> = Vec::new();
+        // Backwards: whether what is in the jar is still asked for there.
+        let mut weighings = 0;
+        let mut is_asked = true;
+        for step in self.steps.iter().rev() {
+            match step.event {
+                JarEvent::Weighed(_) => {
+                    if is_asked || weighings < 2 {
+                        kept.push(*step);
+                    }
+                    weighings += 1;
+                    // The last weighing is compared with what was there before it.
+                    is_asked = weighings == 1;
+                }
+                JarEvent::Taken(_) => {
+                    is_asked = true;
+                    kept.push(*step);
+                }
+                JarEvent::Water(_) => {
+                    if is_asked {
+                        kept.push(*step);
+                    }
+                }
+                JarEvent::Put(_) => kept.push(*step),
+            }
         }
-        Err(Error::new(
-            ErrorKind::Refused,
-            "more was taken out of the jar, or lost by it, than was in it",
-        )
-        .with_hint("check its tare, its weighings, and what was taken"))
+        kept.reverse();
+        kept.dedup_by(|next, step| match (&mut step.event, &next.event) {
+            (JarEvent::Taken(all), JarEvent::Taken(more)) => together(all, more),
+            _ => false,
+        });
+        kept
     }
 
-    fn lay(&self, limit: Option<Moisture>) -> (Inputs, Table) {
+    fn lay(&self, steps: &[JarStep], limit: Option<Moisture>) -> (Inputs, Table) {
         let mut inputs = Inputs::new();
         let table = Table {
             tare: inputs.add("tare", &self.tare),
             gross: inputs.add("first weighing", &self.gross),
             moisture: inputs.add("first moisture", &self.moisture),
             filled: self.filled,
-            steps: self
-                .steps
+            steps: steps
                 .iter()
-                .enumerate()
-                .map(|(at, step)| {
-                    let number = at + 1;
+                .map(|step| {
+                    let day = step.at;
                     let slots = match &step.event {
                         JarEvent::Weighed(mass) => {
-                            Slots::Weighed(inputs.add(format!("weighing of step {number}"), mass))
+                            Slots::Weighed(inputs.add(format!("weighing of {day}"), mass))
                         }
                         JarEvent::Taken(mass) => {
-                            Slots::Taken(inputs.add(format!("leaf taken in step {number}"), mass))
+                            Slots::Taken(inputs.add(format!("leaf taken on {day}"), mass))
                         }
                         JarEvent::Water(mass) => {
-                            Slots::Water(inputs.add(format!("water of step {number}"), mass))
+                            Slots::Water(inputs.add(format!("water of {day}"), mass))
                         }
                         JarEvent::Put(leaf) => Slots::Put(
-                            inputs.add(format!("leaf put in by step {number}"), &leaf.mass),
-                            inputs.add(format!("moisture of leaf of step {number}"), &leaf.at),
+                            inputs.add(format!("leaf put in on {day}"), &leaf.mass),
+                            inputs.add(format!("moisture of leaf put in on {day}"), &leaf.at),
                         ),
                     };
                     (step.at, slots)
@@ -201,12 +256,42 @@ impl JarHistory {
     }
 }
 
+/// Why a step cannot be; none for the filling.
+fn impossible(step: Option<&JarEvent>) -> Error {
+    let (message, hint) = match step {
+        None => (
+            "the jar weighed no more with its leaf than empty",
+            "check its tare and its weight",
+        ),
+        Some(JarEvent::Taken(_)) => (
+            "more was taken out of the jar than was in it",
+            "weigh the jar, then say what was taken",
+        ),
+        Some(_) => (
+            "the jar weighed less than itself and the dry leaf in it",
+            "check the weighing and the tare; leaf that was taken out is said with jar take",
+        ),
+    };
+    Error::new(ErrorKind::Refused, message).with_hint(hint)
+}
+
+/// Adds a mass to another, their doubts along, where both are known as if from
+/// ever so many readings; says whether it has.
+pub(super) fn together(all: &mut Measured<Mass>, more: &Measured<Mass>) -> bool {
+    let is_sure = all.dof().is_infinite() && more.dof().is_infinite();
+    if is_sure {
+        let u = all.u().hypot(more.u());
+        *all = Measured::new(all.value() + more.value(), u, f64::INFINITY);
+    }
+    is_sure
+}
+
 impl JarNow {
     /// How long from the last weighing until the jar is as dry as a limit, if it
     /// goes on as it did; none where it does not dry, or is there already.
     pub fn reaches(&self, limit: Moisture) -> Option<Estimate<Time>> {
         self.rate.as_ref().filter(|rate| rate.best().base() > 0.0)?;
-        let (inputs, table) = self.history.lay(Some(limit));
+        let (inputs, table) = self.history.lay(&self.history.fold(), Some(limit));
         let time = inputs.propagate(&table).estimate_if(|f| f.until);
         time.filter(|time: &Estimate<Time>| time.best().base() > 0.0)
     }

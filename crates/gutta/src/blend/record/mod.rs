@@ -17,4 +17,7 @@ pub use jar::{JarEvent, JarHistory, JarNow, JarStep};
 pub use making::{GivenLiquid, MadeLeaf, MadeLiquid, MadeShare, Making, MakingNow};
 pub use moment::Moment;
 pub use step::{FORMS as STEP_FORMS, LeafStep, LiquidStep, LiquidUse, Step};
-pub use stock::{LotEvent, LotHistory, LotNow};
+pub use stock::{LotEvent, LotHistory, LotNow, LotStep};
+
+#[cfg(test)]
+mod tests;

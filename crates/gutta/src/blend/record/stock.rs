@@ -2,6 +2,8 @@
 
 use uom::si::{SI, Units};
 
+use super::Moment;
+use super::jar::together;
 use crate::error::{Error, ErrorKind, Result};
 use crate::matter::{LotOfLeaf, Moisture, Pile};
 use crate::measure::{Estimate, Formula, Inputs, MASS, Mass, Measured, Point, Real, Scalar, Slot};
@@ -23,19 +25,29 @@ pub enum LotEvent {
     },
 }
 
-/// A lot from when it first came in.
+/// Something that happened to a lot, and when.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LotStep {
+    /// When.
+    pub at: Moment,
+    /// What.
+    pub event: LotEvent,
+}
+
+/// A lot from when it first came in, in the order of time.
 ///
 /// ```
 /// use gutta::Moisture;
-/// use gutta::blend::record::{LotEvent, LotHistory};
+/// use gutta::blend::record::{LotEvent, LotHistory, LotStep, Moment};
 /// use gutta::matter::LotOfLeaf;
 /// use gutta::measure::{Mass, Measured, Ratio};
 /// use uom::si::{mass::gram, ratio::percent};
 /// let grams = |g| Measured::exact(Mass::new::<gram>(g));
 /// let at = Measured::exact(Moisture::new(Ratio::new::<percent>(12.0))?);
+/// let on = |day: i64, event| LotStep { at: Moment::of_seconds(day * 86_400), event };
 /// let lot = LotHistory(vec![
-///     LotEvent::In(LotOfLeaf { mass: grams(500.0), at }),
-///     LotEvent::Taken(grams(60.0)),
+///     on(0, LotEvent::In(LotOfLeaf { mass: grams(500.0), at })),
+///     on(7, LotEvent::Taken(grams(60.0))),
 /// ]);
 /// let now = lot.now()?;
 /// assert!((now.as_weighed.best().get::<gram>() - 440.0).abs() < 1e-9);
@@ -43,7 +55,7 @@ pub enum LotEvent {
 /// # Ok::<(), gutta::Error>(())
 /// ```
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct LotHistory(pub Vec<LotEvent>);
+pub struct LotHistory(pub Vec<LotStep>);
 
 /// What is on hand of a lot.
 #[derive(Clone, Debug)]
@@ -63,70 +75,124 @@ impl LotHistory {
     /// What is on hand now.
     ///
     /// # Errors
-    /// When a mass is not above 0, or nothing came in before something was taken; a
-    /// refusal when more was taken than was there.
+    /// As of [`fault`](Self::fault).
     pub fn now(&self) -> Result<LotNow> {
+        if let Some((_, error)) = self.fault() {
+            return Err(error);
+        }
+        Ok(self.worked_out(&self.fold()))
+    }
+
+    /// What is on hand by the steps that count.
+    pub(super) fn worked_out(&self, steps: &[LotStep]) -> LotNow {
+        let (inputs, table) = lay(&self.0);
+        let best = inputs.best(&table);
+        let is_used_up = best.pile.total().base() <= USED_UP * best.came_in.base();
+        let (inputs, table) = lay(steps);
+        let run = inputs.propagate(&table);
+        LotNow {
+            as_weighed: run.estimate(|f| f.pile.total()),
+            dry: run.estimate(|f| f.pile.dry_matter()),
+            moisture: (!is_used_up).then(|| run.estimate(|f| f.pile.moisture())),
+        }
+    }
+
+    /// What cannot be, if anything cannot: which step, the first being 0, and why.
+    /// That is a mass that is not above 0, nothing that came in before something
+    /// was taken or weighed without a moisture, and more taken than was there.
+    pub fn fault(&self) -> Option<(usize, Error)> {
         if !matches!(
-            self.0.first(),
+            self.0.first().map(|step| step.event),
             Some(LotEvent::In(_) | LotEvent::Weighed { at: Some(_), .. })
         ) {
-            return Err(
-                Error::new(ErrorKind::Missing, "nothing of this lot has come in yet")
-                    .with_hint("write down what came in, with its moisture"),
-            );
+            let error = Error::new(ErrorKind::Missing, "nothing of this lot has come in yet");
+            return Some((
+                0,
+                error.with_hint("write down what came in, with its moisture"),
+            ));
         }
-        for event in &self.0 {
-            let mass = match event {
+        for (at, step) in self.0.iter().enumerate() {
+            let mass = match step.event {
                 LotEvent::In(leaf) => leaf.mass,
-                LotEvent::Taken(mass) | LotEvent::Weighed { mass, .. } => *mass,
+                LotEvent::Taken(mass) | LotEvent::Weighed { mass, .. } => mass,
             };
-            MASS.check_base(mass.value().base())?;
+            if let Err(error) = MASS.check_base(mass.value().base()) {
+                return Some((at, error));
+            }
         }
-        let mut inputs = Inputs::new();
-        let events = self.0.iter().enumerate();
-        let table = Table(
-            events
-                .map(|(at, event)| {
-                    let number = at + 1;
-                    let mut mass =
-                        |what: &str, mass| inputs.add(format!("{what} of entry {number}"), mass);
-                    match event {
-                        LotEvent::In(leaf) => {
-                            let slot = mass("leaf", &leaf.mass);
-                            let at = inputs.add(format!("moisture of entry {number}"), &leaf.at);
-                            Slots::In(slot, at)
-                        }
-                        LotEvent::Taken(taken) => Slots::Taken(mass("leaf", taken)),
-                        LotEvent::Weighed { mass: all, at } => {
-                            let slot = mass("weighing", all);
-                            let at = at
-                                .as_ref()
-                                .map(|at| inputs.add(format!("moisture of entry {number}"), at));
-                            Slots::Weighed(slot, at)
-                        }
-                    }
-                })
-                .collect(),
-        );
+        let (inputs, table) = lay(&self.0);
         let best = inputs.best(&table);
         let came_in = best.came_in.base();
         // Written so that what is taken of nothing is refused, too.
         let is_there = |pile: &Pile<f64>| pile.total().base() >= -USED_UP * came_in;
-        if !best.piles.iter().all(is_there) {
-            return Err(Error::new(
-                ErrorKind::Refused,
-                "more was taken of this lot than there was",
-            )
-            .with_hint("weigh what is left of it, and write that down"));
-        }
-        let is_used_up = best.pile.total().base() <= USED_UP * came_in;
-        let run = inputs.propagate(&table);
-        Ok(LotNow {
-            as_weighed: run.estimate(|f| f.pile.total()),
-            dry: run.estimate(|f| f.pile.dry_matter()),
-            moisture: (!is_used_up).then(|| run.estimate(|f| f.pile.moisture())),
-        })
+        let at = best.piles.iter().position(|pile| !is_there(pile))?;
+        let error = Error::new(
+            ErrorKind::Refused,
+            "more was taken of this lot than there was",
+        );
+        Some((
+            at,
+            error.with_hint("weigh what is left of it, and write that down"),
+        ))
     }
+
+    /// The steps that the figures hang on, with all others left out: once all of it
+    /// is weighed, what was taken before tells no more; where its moisture is found
+    /// again too, nothing before does. What was taken one after another is taken
+    /// together. The figures and their doubts stay what they were.
+    pub(super) fn fold(&self) -> Vec<LotStep> {
+        let mut kept: Vec<LotStep> = Vec::new();
+        for step in &self.0 {
+            match step.event {
+                LotEvent::In(_) => {}
+                LotEvent::Taken(more) => {
+                    if let Some(LotEvent::Taken(all)) = kept.last_mut().map(|last| &mut last.event)
+                        && together(all, &more)
+                    {
+                        continue;
+                    }
+                }
+                LotEvent::Weighed { at: Some(_), .. } => kept.clear(),
+                LotEvent::Weighed { at: None, .. } => {
+                    let is_as_it_was = |step: &LotStep| {
+                        matches!(
+                            step.event,
+                            LotEvent::Taken(_) | LotEvent::Weighed { at: None, .. }
+                        )
+                    };
+                    while kept.last().is_some_and(is_as_it_was) {
+                        kept.pop();
+                    }
+                }
+            }
+            kept.push(*step);
+        }
+        kept
+    }
+}
+
+fn lay(steps: &[LotStep]) -> (Inputs, Table) {
+    let mut inputs = Inputs::new();
+    let each = steps.iter().map(|step| {
+        let day = step.at;
+        match &step.event {
+            LotEvent::In(leaf) => Slots::In(
+                inputs.add(format!("leaf that came in on {day}"), &leaf.mass),
+                inputs.add(format!("moisture of what came in on {day}"), &leaf.at),
+            ),
+            LotEvent::Taken(mass) => Slots::Taken(inputs.add(format!("leaf taken on {day}"), mass)),
+            LotEvent::Weighed { mass, at } => {
+                let mass = inputs.add(format!("weighing of {day}"), mass);
+                let at = at.as_ref();
+                Slots::Weighed(
+                    mass,
+                    at.map(|at| inputs.add(format!("moisture found on {day}"), at)),
+                )
+            }
+        }
+    });
+    let table = Table(each.collect());
+    (inputs, table)
 }
 
 enum Slots {
