@@ -455,6 +455,14 @@ pub fn read_page(path: &Path) -> Result<String, BookError> {
         path.parent(),
         path.file_name().and_then(|name| name.to_str()),
     );
+    // What has no length, such as a device, never ends.
+    if fs::metadata(path).is_ok_and(|about| !about.is_file()) {
+        return Err(
+            BookError::new(BookErrorKind::File, "this is no file of text")
+                .with_file(&path.display().to_string())
+                .with_hint("name a file of lines"),
+        );
+    }
     let found = page(dir.unwrap_or(Path::new("")), name.unwrap_or_default())?;
     found.map(|page| page.text().to_owned()).ok_or_else(|| {
         BookError::new(BookErrorKind::File, "there is no such file")

@@ -33,17 +33,26 @@ pub fn run(args: impl IntoIterator<Item = OsString>, session: &mut Session<'_>) 
     let args: Vec<OsString> = args.into_iter().collect();
     let line = Line::of(&args, Gutta::command());
     let view = View::of(&line);
+    let mut has_written = false;
     let outcome = match line.flag_without_value() {
         Some(failure) => Err(failure),
         None => match parsed(&line.with_negatives_last()) {
-            Ok(gutta) => answer(&gutta, &line, session),
+            Ok(gutta) => {
+                has_written = gutta.verb.as_ref().is_some_and(Verb::writes);
+                answer(&gutta, &line, session)
+            }
             Err(error) => complaint::of_clap(&error, &line),
         },
     };
     let printed = outcome.and_then(|text| {
         session.answer(&text).map_err(|error| {
-            Failure::unreadable("io", format!("the answer cannot be written: {error}"))
-                .hint("make room, or send the answer elsewhere")
+            let failure =
+                Failure::unreadable("io", format!("the answer cannot be written: {error}"));
+            failure.hint(if has_written {
+                "it is written down all the same: gutta journal list shows it"
+            } else {
+                "make room, or send the answer elsewhere"
+            })
         })
     });
     match printed {

@@ -1,6 +1,6 @@
 //! The program `gutta`.
 
-use std::io::{stderr, stdin, stdout};
+use std::io::{IsTerminal, stderr, stdin, stdout};
 use std::process::ExitCode;
 
 use gutta_cli::Session;
@@ -11,6 +11,7 @@ fn main() -> ExitCode {
     let mut session = Session {
         styled: anstream::AutoStream::choice(&stdout()) != anstream::ColorChoice::Never,
         out: &mut out,
+        is_answered_by_hand: stdin().is_terminal(),
         input: &mut input,
         err: &mut err,
         folder: std::env::current_dir().unwrap_or_default(),

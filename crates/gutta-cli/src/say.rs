@@ -156,6 +156,12 @@ pub fn typeable(reading: &Reading) -> String {
     }
 }
 
+/// `3 lines`.
+pub fn counted(number: usize, one: &str) -> String {
+    let s = if number == 1 { "" } else { "s" };
+    format!("{number} {one}{s}")
+}
+
 /// What was typed as one word of the shell.
 pub fn shell_word(text: &str) -> String {
     let text = text.trim();

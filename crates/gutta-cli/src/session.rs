@@ -9,6 +9,8 @@ pub struct Session<'a> {
     pub out: &'a mut dyn Write,
     /// Where answers to questions come from.
     pub input: &'a mut dyn BufRead,
+    /// Whether a person answers them, who can answer again.
+    pub is_answered_by_hand: bool,
     /// Where everything else goes.
     pub err: &'a mut dyn Write,
     /// Whether the answer may be styled.

@@ -2,12 +2,13 @@
 
 use std::collections::HashMap;
 
-use gutta::Moisture;
 use gutta::bench::Scatter;
 use gutta::blend::record::{Identifier, LiquidUse, Moment};
 use gutta::measure::{
-    DropMass, Drops, Kind, Mass, Measured, Reading, Scalar, Scale, read, read_leading,
+    Density, DropMass, Drops, Kind, Mass, Measured, Reading, Scalar, Scale, Time, read,
+    read_leading,
 };
+use gutta::{Composition, Moisture, Part};
 use serde_json::Value;
 
 use super::{Journal, JournalEntry, field, kind};
@@ -45,6 +46,8 @@ pub struct PlanLine {
     pub mass: Mass,
     /// The same in whole drops, where it is counted.
     pub drops: Option<Drops>,
+    /// The dropper of the book that it is counted with.
+    pub dropper: Option<String>,
     /// How far it may be off.
     pub tolerance: Option<Mass>,
 }
@@ -89,6 +92,10 @@ pub struct LiquidDone {
     pub loss: Option<Measured<Mass>>,
     /// The amount with the doubt of its scale, where it was weighed.
     pub mass: Option<Measured<Mass>>,
+    /// What was in it then, where that was known.
+    pub composition: Option<Composition>,
+    /// Its density then, where it was measured.
+    pub density: Option<Measured<Density>>,
 }
 
 /// What it weighed when all was done.
@@ -175,14 +182,25 @@ impl MakingRecord {
         leaf.chain(liquids).fold(self.at, Moment::max)
     }
 
-    /// When its rest is over: the time in front of the words, from when something
-    /// was last put on.
-    pub fn rested(&self) -> Option<Moment> {
+    /// How long it rests: the time in front of the words, where one stands there.
+    pub fn resting(&self) -> Option<Time> {
         let (time, _) = read_leading(self.rest.as_deref()?, &[Kind::Time]).ok()?;
-        Some(
-            self.last_made()
-                .after(gutta::measure::Time::of_base(time.base())),
-        )
+        Some(Time::of_base(time.base()))
+    }
+
+    /// When its rest is over, from when something was last put on; not before all
+    /// leaf that was planned is there.
+    pub fn rested(&self) -> Option<Moment> {
+        let is_there = |line: &PlanLine| line.liquid.is_some() || self.is_done(line);
+        let has_leaf = !self.leaf.is_empty() && self.plan.iter().all(is_there);
+        let resting = self.resting().filter(|_| has_leaf)?;
+        Some(self.last_made().after(resting))
+    }
+
+    /// Whether it lies there rested, or will, and nobody has judged it since.
+    pub fn is_to_be_judged(&self) -> bool {
+        let rested = self.rested();
+        rested.is_some_and(|rested| self.scores.iter().all(|score| score.at < rested))
     }
 
     /// Its leaf that was weighed of a planned line, all weighings together, where
@@ -242,6 +260,7 @@ impl PlanLine {
             lot: text(field::LOT).map(str::to_owned),
             mass: mass(field::MASS)?.ok_or_else(|| missing(field::MASS))?,
             drops,
+            dropper: text(field::DROPPER).map(str::to_owned),
             tolerance: mass(field::TOLERANCE)?,
         })
     }
@@ -264,33 +283,39 @@ impl Journal {
     pub fn makings(&self) -> Result<Vec<MakingRecord>, BookError> {
         let mut all: Vec<MakingRecord> = Vec::new();
         let mut places: HashMap<Identifier, usize> = HashMap::new();
-        // Two people's entries may have been put together out of order.
-        let begun =
-            |entry: &&JournalEntry| matches!(entry.kind.as_str(), kind::TRIAL | kind::BATCH);
-        for entry in self.counted().filter(begun) {
-            places.insert(entry.id.clone(), all.len());
-            all.push(begin(entry)?);
+        for (number, entry) in self.counted_at() {
+            if matches!(entry.kind.as_str(), kind::TRIAL | kind::BATCH) {
+                places.insert(entry.id.clone(), all.len());
+                all.push(begin(entry).map_err(|error| self.placed(number, error))?);
+            }
         }
-        for entry in self.counted() {
+        for (number, entry) in self.counted_at() {
+            let placed = |error| self.placed(number, error);
             let about = match entry.kind.as_str() {
                 kind::NOTE => entry.text(field::ABOUT),
-                word if kind::STEPS.contains(&word) => Some(entry.needed(field::OF)?),
+                word if kind::STEPS.contains(&word) => {
+                    Some(entry.needed(field::OF).map_err(placed)?)
+                }
                 _ => continue,
             };
             let Some(id) = about.and_then(|id| id.parse::<Identifier>().ok()) else {
                 continue;
             };
             match places.get(&id) {
-                Some(at) => all[*at].put(entry)?,
-                None if entry.kind == kind::NOTE || self.entry(&id).is_some() => {}
+                Some(at) => all[*at].put(entry).map_err(placed)?,
+                None if entry.kind == kind::NOTE => {}
                 None => {
-                    return Err(entry.fault(
+                    return Err(placed(entry.fault(
                         field::OF,
                         BookErrorKind::NoSuchName,
                         &format!("there is no trial or batch {id}"),
-                    ));
+                    )));
                 }
             }
+        }
+        // Two people's entries may have been put together out of order.
+        for one in &mut all {
+            one.in_order();
         }
         Ok(all)
     }
@@ -335,6 +360,16 @@ fn begin(entry: &JournalEntry) -> Result<MakingRecord, BookError> {
 }
 
 impl MakingRecord {
+    /// Puts all that was done into the order of time.
+    fn in_order(&mut self) {
+        self.leaf.sort_by_key(|one| one.at);
+        self.liquids.sort_by_key(|one| one.at);
+        self.weighed.sort_by_key(|one| one.at);
+        self.scores.sort_by_key(|one| one.at);
+        self.deviations.sort_by_key(|one| one.at);
+        self.notes.sort_by_key(|(at, _)| *at);
+    }
+
     /// Puts an entry about it where it belongs.
     fn put(&mut self, entry: &JournalEntry) -> Result<(), BookError> {
         let text = |field: &str| entry.text(field).map(str::to_owned);
@@ -384,6 +419,30 @@ impl MakingRecord {
     }
 }
 
+/// What was in a liquid, part by part.
+fn composition(entry: &JournalEntry) -> Result<Option<Composition>, BookError> {
+    let Some(Value::Object(parts)) = entry.fields.get(field::COMPOSITION) else {
+        return Ok(None);
+    };
+    let fault = |error: &gutta::Error| super::read::fault(entry, field::COMPOSITION, error);
+    let mut measured = Vec::new();
+    for (name, share) in parts {
+        let part = Part::named(name).zip(share.as_str());
+        let Some((part, text)) = part else {
+            return Err(entry.fault(
+                field::COMPOSITION,
+                BookErrorKind::NoSuchName,
+                &format!("`{name}` is no part of a liquid"),
+            ));
+        };
+        let share = read(text, &[Kind::Share]).map_err(|error| fault(&error))?;
+        measured.extend(share.share().map(|share| (part, share)));
+    }
+    Composition::new(&measured)
+        .map(Some)
+        .map_err(|error| fault(&error))
+}
+
 fn liquid(entry: &JournalEntry) -> Result<LiquidDone, BookError> {
     let reading = |field: &str, kinds: &[Kind]| {
         let read =
@@ -415,6 +474,8 @@ fn liquid(entry: &JournalEntry) -> Result<LiquidDone, BookError> {
             _ => None,
         },
         amount,
+        composition: composition(entry)?,
+        density: reading(field::DENSITY, &[Kind::Density])?.and_then(|typed| typed.density()),
         dropper: entry.text(field::DROPPER).map(str::to_owned),
         each: reading(field::EACH, &[Kind::Mass])?,
         scatter: reading(field::SCATTER, &[Kind::Mass])?.map(|one| Scatter {

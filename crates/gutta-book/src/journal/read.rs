@@ -73,6 +73,12 @@ pub mod field {
     pub const MOISTURE: &str = "moisture";
     /// The smallest step of the scale.
     pub const SCALE: &str = "scale";
+    /// The standard deviation of one reading of the scale.
+    pub const REPEATABILITY: &str = "repeatability";
+    /// What is in a liquid, part by part.
+    pub const COMPOSITION: &str = "composition";
+    /// The density of a liquid.
+    pub const DENSITY: &str = "density";
     /// Words.
     pub const TEXT: &str = "text";
     /// The entry that this one is about: not to be counted, or added to.
@@ -194,15 +200,25 @@ impl JournalEntry {
     }
 
     pub(super) fn scale(&self) -> Result<Option<Scale>, BookError> {
-        let Some(text) = self.text(field::SCALE) else {
+        let mass = |field: &'static str| -> Result<Option<Mass>, BookError> {
+            let Some(text) = self.text(field) else {
+                return Ok(None);
+            };
+            let of = |error: gutta::Error| fault(self, field, &error);
+            let reading = read(text, &[Kind::Mass]).map_err(of)?;
+            Ok(reading.mass().map(|mass| mass.value()))
+        };
+        let Some(division) = mass(field::SCALE)? else {
             return Ok(None);
         };
-        let of = |error: gutta::Error| fault(self, field::SCALE, &error);
-        let reading = read(text, &[Kind::Mass]).map_err(of)?;
-        let division = reading.mass().map(|mass| mass.value());
-        division
-            .map(|division| Scale::new(division).map_err(of))
-            .transpose()
+        let scale = Scale::new(division).map_err(|error| fault(self, field::SCALE, &error))?;
+        let scale = match mass(field::REPEATABILITY)? {
+            Some(one) => scale
+                .with_repeatability(one)
+                .map_err(|error| fault(self, field::REPEATABILITY, &error))?,
+            None => scale,
+        };
+        Ok(Some(scale))
     }
 
     /// A moisture as it was typed.

@@ -81,8 +81,17 @@ impl Journal {
         let voided: HashSet<Identifier> = voids
             .filter_map(|entry| entry.text(field::OF)?.parse().ok())
             .collect();
+        // With a trial or a batch goes what was done to it.
+        let is_void = move |entry: &JournalEntry| {
+            voided.contains(&entry.id)
+                || kind::STEPS.contains(&entry.kind.as_str())
+                    && entry
+                        .text(field::OF)
+                        .and_then(|id| id.parse().ok())
+                        .is_some_and(|id: Identifier| voided.contains(&id))
+        };
         let each = self.entries.iter().enumerate();
-        each.filter(move |(_, entry)| !voided.contains(&entry.id))
+        each.filter(move |(_, entry)| !is_void(entry))
     }
 
     /// The jars, each since it was filled last, in the order that they were filled.

@@ -4,7 +4,6 @@ use clap::Args;
 
 use gutta::blend::record::{Due, due};
 use gutta::measure::{Kind, Scalar, Time};
-use gutta_book::MakingRecord;
 
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
@@ -45,7 +44,7 @@ impl DueArgs {
         let journal = shelf.journal()?;
         let mut all: Vec<Due<speak::What>> = Vec::new();
         let makings = journal.makings().map_err(|error| of_entry(&error))?;
-        for record in makings.iter().filter(|record| is_to_be_judged(record)) {
+        for record in makings.iter().filter(|record| record.is_to_be_judged()) {
             if let Some(at) = record.rested() {
                 all.push(Due {
                     at,
@@ -82,9 +81,4 @@ impl DueArgs {
         }
         Ok(speak::due(&due(all, shelf.now(), within), shelf.now()))
     }
-}
-
-/// Whether something lies there that nobody has judged.
-fn is_to_be_judged(record: &MakingRecord) -> bool {
-    record.scores.is_empty() && !record.leaf.is_empty()
 }

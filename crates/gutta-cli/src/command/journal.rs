@@ -110,6 +110,11 @@ const ID: &str = "ID";
 const ABOUT: &str = "about";
 
 impl JournalVerb {
+    /// Whether it writes into the journal.
+    pub const fn writes(&self) -> bool {
+        matches!(self, Self::Note(_) | Self::Void(_))
+    }
+
     /// Reads the flags, writes down or looks up, and says the answer.
     pub fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
         match self {

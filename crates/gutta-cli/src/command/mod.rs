@@ -150,7 +150,19 @@ impl Verb {
     pub const fn html(&self) -> Option<&html::HtmlArgs> {
         match self {
             Self::Sheet(args) => Some(&args.html),
+            Self::Trial { verb } | Self::Batch { verb } => verb.html(),
             _ => None,
+        }
+    }
+
+    /// Whether it writes into the book.
+    pub const fn writes(&self) -> bool {
+        match self {
+            Self::Trial { verb } | Self::Batch { verb } => verb.writes(),
+            Self::Jar(verb) => !matches!(verb, jar::JarVerb::Show(_)),
+            Self::Lot(verb) => !matches!(verb, lot::LotVerb::Show(_)),
+            Self::Journal(verb) => verb.writes(),
+            _ => false,
         }
     }
 

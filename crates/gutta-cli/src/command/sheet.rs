@@ -88,6 +88,11 @@ impl SheetArgs {
         Ok((question, plan))
     }
 
+    /// The page that it is written to, where one is asked for.
+    pub const fn html(&self) -> &HtmlArgs {
+        &self.html
+    }
+
     /// Whether a formula is named or typed.
     pub fn names_a_formula(&self) -> bool {
         self.formula.is_given()

@@ -1,12 +1,11 @@
 //! Trials and batches of the journal: found by their identifier, and as the
 //! library asks about them.
 
-use gutta::Composition;
 use gutta::bench::{Added, Brought, Drop};
 use gutta::blend::record::{Identifier, LiquidUse, MadeLeaf, MadeLiquid, Making, MakingNow};
 use gutta::matter::{DensityOf, Liquid};
 use gutta::measure::{DropMass, Drops, Kind, Reading, Scalar};
-use gutta_book::{LiquidDone, MakingKind, MakingRecord};
+use gutta_book::{LiquidDone, MakingKind, MakingRecord, kind};
 
 use super::shelf::Shelf;
 use super::{Flag, is_water};
@@ -26,19 +25,30 @@ pub fn identifier(flag: Flag<'_>) -> Outcome<Identifier> {
 }
 
 /// The trial or batch that a flag names.
-pub fn found<'a>(flag: Flag<'_>, all: &'a [MakingRecord]) -> Outcome<&'a MakingRecord> {
+pub fn found<'a>(
+    flag: Flag<'_>,
+    all: &'a [MakingRecord],
+    shelf: &Shelf,
+) -> Outcome<&'a MakingRecord> {
     let id = identifier(flag)?;
-    all.iter().find(|one| one.id == id).ok_or_else(|| {
-        flag.wrong(
-            "unknown-name",
-            format!("the journal has no trial and no batch {id}"),
-        )
-        .hint("gutta trial list and gutta batch list show them with their identifiers")
-    })
+    if let Some(found) = all.iter().find(|one| one.id == id) {
+        return Ok(found);
+    }
+    let journal = shelf.journal()?;
+    let message = match journal.entry(&id) {
+        Some(entry) if [kind::TRIAL, kind::BATCH].contains(&entry.kind.as_str()) => {
+            format!("{id} is not counted: a later entry made it void")
+        }
+        Some(entry) => format!("{id} is no trial and no batch: its entry is {}", entry.kind),
+        None => format!("the journal has no trial and no batch {id}"),
+    };
+    Err(flag
+        .wrong("unknown-name", message)
+        .hint("gutta trial list and gutta batch list show them with their identifiers"))
 }
 
 /// What a trial or a batch is; nothing before any leaf was weighed.
-pub fn now(record: &MakingRecord, shelf: &Shelf) -> Outcome<Option<MakingNow>> {
+pub fn now(record: &MakingRecord) -> Outcome<Option<MakingNow>> {
     if record.leaf.is_empty() {
         return Ok(None);
     }
@@ -48,7 +58,7 @@ pub fn now(record: &MakingRecord, shelf: &Shelf) -> Outcome<Option<MakingNow>> {
         mass: leaf.mass,
         at: leaf.moisture,
     });
-    let liquids = record.liquids.iter().map(|liquid| brought(liquid, shelf));
+    let liquids = record.liquids.iter().map(brought);
     let making = Making {
         leaf: leaf.collect(),
         liquids: liquids.collect::<Outcome<Vec<_>>>()?,
@@ -59,22 +69,18 @@ pub fn now(record: &MakingRecord, shelf: &Shelf) -> Outcome<Option<MakingNow>> {
     Ok(Some(now))
 }
 
-/// A liquid that went on, with what the book or its name says is in it.
-fn brought(done: &LiquidDone, shelf: &Shelf) -> Outcome<MadeLiquid> {
-    let liquid = if done.use_for == LiquidUse::Water || is_water(&done.name) {
-        Some(Liquid::water())
+/// A liquid that went on, with what was in it then.
+fn brought(done: &LiquidDone) -> Outcome<MadeLiquid> {
+    let is_water = done.use_for == LiquidUse::Water || is_water(&done.name);
+    let composition = if is_water {
+        Liquid::water().composition
     } else {
-        match shelf.liquid_if(&done.name)? {
-            Some(entry) => Some(entry.liquid()),
-            None => Liquid::named(&done.name).ok().flatten(),
-        }
+        done.composition.clone()
     };
-    let composition = liquid
-        .as_ref()
-        .and_then(|liquid| liquid.composition.clone());
-    let density = match &liquid {
-        Some(liquid) => liquid.density,
-        None => DensityOf::composition(&Composition::default()),
+    let of_composition = composition.as_ref().map(DensityOf::composition);
+    let density = match done.density {
+        Some(density) => DensityOf::Measured(density),
+        None => of_composition.unwrap_or(DensityOf::Unknown),
     };
     let amount = amount(done)?;
     Ok(MadeLiquid {

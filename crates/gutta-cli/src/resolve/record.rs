@@ -159,6 +159,10 @@ impl Draft {
     pub fn scale(&mut self, scale: Option<Scale>) {
         if let Some(scale) = scale {
             self.put(field::SCALE, say::base(scale.division().base(), Unit::GRAM));
+            let one = scale.repeatability();
+            if one.base() > 0.0 {
+                self.put(field::REPEATABILITY, say::base(one.base(), Unit::GRAM));
+            }
         }
     }
 

@@ -4,7 +4,7 @@
 use clap::Args;
 
 use gutta::blend::record::Step;
-use gutta::measure::Scale;
+use gutta::measure::{Scalar, Scale, Unit};
 use gutta_book::{Journal, MakingKind, MakingRecord, NewEntry, field, is_same_name};
 
 use super::{ID, ask, command, step};
@@ -13,6 +13,7 @@ use crate::failure::{Failure, Outcome};
 use crate::resolve::record::{Draft, When};
 use crate::resolve::shelf::{Shelf, of_entry};
 use crate::resolve::{self, Assumed, Flag, making};
+use crate::say;
 use crate::session::Session;
 use crate::speak::making as speak;
 
@@ -89,7 +90,7 @@ impl Bench<'_> {
             for entry in entries {
                 journal.suppose(entry);
             }
-            after = Some(self.checked(journal, record, about)?);
+            after = Some(Self::checked(journal, record, entries, about)?);
             Ok::<_, Failure>(entries.to_vec())
         })?;
         let after = after.unwrap_or_else(|| record.clone());
@@ -99,9 +100,9 @@ impl Bench<'_> {
     /// A trial or batch of a journal, which can be, and takes no more of a lot than
     /// there is.
     fn checked(
-        &self,
         journal: &Journal,
         record: &MakingRecord,
+        entries: &[NewEntry],
         about: &'static str,
     ) -> Outcome<MakingRecord> {
         let all = journal
@@ -112,9 +113,9 @@ impl Bench<'_> {
             Failure::unreadable("unknown-name", format!("{} is not counted", record.id))
                 .hint("a later entry made it void: begin another")
         })?;
-        making::now(&after, self.shelf).map_err(|failure| failure.about(about))?;
-        let weighed = after.leaf.iter().filter_map(|leaf| leaf.lot.as_deref());
-        let weighed: Vec<&str> = weighed.collect();
+        making::now(&after).map_err(|failure| failure.about(about))?;
+        let lot_of = |entry: &NewEntry| entry.fields.get(field::LOT)?.as_str().map(str::to_owned);
+        let weighed: Vec<String> = entries.iter().filter_map(lot_of).collect();
         for lot in journal.lots_found().sound {
             // What is wrong with another lot is no matter here.
             if !weighed.iter().any(|name| is_same_name(name, &lot.name)) {
@@ -139,13 +140,14 @@ impl AddArgs {
         session: &mut Session<'_>,
     ) -> Outcome<Answer> {
         let all = shelf.makings()?;
-        let record = making::found(Flag::new(ID, &self.id), &all)?;
+        let record = making::found(Flag::new(ID, &self.id), &all, shelf)?;
         let mut when = When::of(self.when.as_ref(), shelf)?;
         when.not_before(record.at, "it was begun")?;
+        let typed = resolve::scale(self.scale.as_ref(), shelf)?;
         let bench = Bench {
             shelf,
             when,
-            scale: resolve::scale(self.scale.as_ref(), shelf)?,
+            scale: typed.or(record.scale),
         };
         let mut assumed = Assumed::default();
         let (ids, torn, record) = if let Some(flag) = Flag::of("--from", self.from.as_ref()) {
@@ -163,7 +165,7 @@ impl AddArgs {
             let (added, after) = bench.write(record, &entries, LINE)?;
             (added.ids, added.torn, after)
         };
-        let now = making::now(&record, shelf)?;
+        let now = making::now(&record)?;
         let mut answer = speak::added(
             command(kind, "trial add", "batch add"),
             &record,
@@ -172,6 +174,15 @@ impl AddArgs {
         );
         if let Some(torn) = torn {
             crate::speak::jar::caution_torn(&mut answer, &torn);
+        }
+        if typed.is_none() {
+            assumed.line(match bench.scale {
+                Some(scale) => format!(
+                    "read on the scale of the plan, in steps of {}",
+                    say::base(scale.division().base(), Unit::GRAM)
+                ),
+                None => "taken as exact: all that was weighed, since no scale is named".to_owned(),
+            });
         }
         assumed.settle(&mut answer);
         Ok(answer)

@@ -5,7 +5,7 @@
 //! complained of and asked for again; whatever was taken before is kept.
 
 use gutta::blend::record::Identifier;
-use gutta::measure::{Kind, read};
+use gutta::measure::{Kind, Scale, read};
 use gutta_book::{MakingRecord, PlanLine};
 
 use super::add::Bench;
@@ -32,6 +32,7 @@ pub fn all(
     let mut ids = Vec::new();
     let mut torn = None;
     let mut refused = 0;
+    let mut number = 0;
     let open: Vec<PlanLine> = record
         .plan
         .iter()
@@ -40,13 +41,14 @@ pub fn all(
         .collect();
     let mut open = open.into_iter().peekable();
     loop {
-        session.complain(&question(open.peek()));
+        session.complain(&question(open.peek(), record.scale));
         let Some(answer) = session.ask().map_err(|error| {
             Failure::unreadable("io", format!("the answer cannot be read: {error}"))
         })?
         else {
             break;
         };
+        number += 1;
         let answer = answer.trim();
         if answer.eq_ignore_ascii_case("done") {
             break;
@@ -76,6 +78,20 @@ pub fn all(
                     open.next();
                 }
             }
+            // What comes from a pipe cannot be asked for again: the lines behind it
+            // would be taken for answers to this question.
+            Err(mut failure) if !session.is_answered_by_hand => {
+                let report = failure.report_mut();
+                report.line = Some(number);
+                report.file = Some("answers".to_owned());
+                report.column = Some(1);
+                if !ids.is_empty() {
+                    let kept = format!("kept before it: {}; ", say::counted(ids.len(), "line"));
+                    report.hint =
+                        Some(kept + report.hint.as_deref().unwrap_or("go on with this line"));
+                }
+                return Err(failure);
+            }
             Err(failure) => {
                 refused += 1;
                 let page = Page::of(false, false);
@@ -92,23 +108,27 @@ pub fn all(
 }
 
 /// What is asked for: the planned line, or anything.
-fn question(planned: Option<&PlanLine>) -> String {
+fn question(planned: Option<&PlanLine>, scale: Option<Scale>) -> String {
     let Some(line) = planned else {
-        return "anything else (note …, score …, weighed …; nothing to end)? ".to_owned();
+        return "anything else, such as note … or score … (an empty line ends it)? ".to_owned();
     };
-    let mass = Voice::plain(None).mass(line.mass).replace('\u{a0}', " ");
+    let plain = |text: String| text.replace('\u{a0}', " ");
+    // A liquid is weighed more finely than leaf, or counted.
+    let voice = Voice::plain(scale.filter(|_| line.liquid.is_none()));
+    let mass = plain(voice.mass_shown(line.mass));
     let amount = match line.drops {
-        Some(drops) => format!(
-            "{} ({mass})",
-            say::whole_drops(drops).replace('\u{a0}', " ")
-        ),
+        Some(drops) => format!("{} ({mass})", plain(say::whole_drops(drops))),
         None => mass,
     };
     let name = match &line.lot {
         Some(lot) => format!("{} of {lot}", line.name),
         None => line.name.clone(),
     };
-    format!("{name}, {amount} planned; how much was it? ")
+    let within = match (line.liquid, line.tolerance) {
+        (None, Some(most)) => format!(" ± {}", plain(voice.mass_shown(most))),
+        _ => String::new(),
+    };
+    format!("{name}, {amount}{within} planned; how much was it (an empty line skips it)? ")
 }
 
 /// An answer as a line: an amount alone is one of what was asked for. Whether it

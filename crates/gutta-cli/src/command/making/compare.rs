@@ -25,10 +25,10 @@ impl CompareArgs {
     pub(super) fn answer(&self, kind: MakingKind, shelf: &Shelf) -> Outcome<Answer> {
         let all = shelf.makings()?;
         let flag = Flag::new(ID, &self.id);
-        let one = making::found(flag, &all)?;
+        let one = making::found(flag, &all, shelf)?;
         let (first, second) = match Flag::of("--with", self.with.as_ref()) {
             Some(with) => {
-                let other = making::found(with, &all)?;
+                let other = making::found(with, &all, shelf)?;
                 if other.id == one.id {
                     return Err(with
                         .wrong("duplicate", "it is the same one")
@@ -63,7 +63,7 @@ impl CompareArgs {
                 )));
             }
         }
-        let states = (making::now(first, shelf)?, making::now(second, shelf)?);
+        let states = (making::now(first)?, making::now(second)?);
         Ok(speak::compare(
             command(kind, "trial compare", "batch compare"),
             (first, states.0.as_ref()),

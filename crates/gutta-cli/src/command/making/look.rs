@@ -31,8 +31,8 @@ pub struct TreeArgs {
 impl ShowArgs {
     pub(super) fn answer(&self, kind: MakingKind, shelf: &Shelf) -> Outcome<Answer> {
         let all = shelf.makings()?;
-        let record = making::found(Flag::new(ID, &self.id), &all)?;
-        let now = making::now(record, shelf)?;
+        let record = making::found(Flag::new(ID, &self.id), &all, shelf)?;
+        let now = making::now(record)?;
         Ok(speak::show(
             command(kind, "trial show", "batch show"),
             record,
@@ -57,7 +57,7 @@ impl TreeArgs {
     pub(super) fn answer(&self, kind: MakingKind, shelf: &Shelf) -> Outcome<Answer> {
         let all = shelf.makings()?;
         let named = match Flag::of(ID, self.id.as_ref()) {
-            Some(flag) => Some(making::found(flag, &all)?.id.clone()),
+            Some(flag) => Some(making::found(flag, &all, shelf)?.id.clone()),
             None => None,
         };
         let pairs: Vec<_> = all

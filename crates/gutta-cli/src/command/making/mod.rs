@@ -12,6 +12,7 @@ use clap::Subcommand;
 use gutta_book::MakingKind;
 
 use crate::answer::Answer;
+use crate::command::html::HtmlArgs;
 use crate::failure::Outcome;
 use crate::resolve::shelf::Shelf;
 use crate::session::Session;
@@ -20,17 +21,17 @@ const BEGIN_EXAMPLES: &str = "\
 Examples:
   gutta trial begin evening --batch 24g --scale bench --dropper amber \\
     --book demo-data
-  gutta trial begin evening --batch 24g --parent 29NJ-K2TY \\
+  gutta trial begin evening --batch 24g --parent 00KR-FEB5 \\
     --change \"rest for a week\" --book demo-data
   gutta trial begin --note \"by eye\" --book demo-data
   gutta batch begin evening:2 --batch 500g --scale pocket --book demo-data";
 
 const ADD_EXAMPLES: &str = "\
 Examples:
-  gutta trial add 29NJ-K2TY \"leaf 0.12 g oriental\" \"water 1 drop, by glass\" \\
+  gutta trial add 00KR-FEB5 \"leaf 0.12 g oriental\" \"water 1 drop, by glass\" \\
     --scale bench --book demo-data
-  gutta trial add 29NJ-K2TY \"score finish, 7 of 10\" --book demo-data
-  gutta batch add KG2D-AT7Q \"deviation the bin stood open for a night\" \\
+  gutta trial add 00KR-FEB5 \"score finish, 7 of 10\" --book demo-data
+  gutta batch add FN3M-PG8J \"deviation the bin stood open for a night\" \\
     --book demo-data
 
 A line says one thing that was done:
@@ -49,10 +50,10 @@ ends it.";
 const SHOW_EXAMPLES: &str = "\
 Examples:
   gutta trial list --book demo-data
-  gutta trial show 29NJ-K2TY --book demo-data
+  gutta trial show 00KR-FEB5 --book demo-data
   gutta trial tree --book demo-data
-  gutta trial compare 076R-8GRP --with 29NJ-K2TY --book demo-data
-  gutta batch show KG2D-AT7Q --book demo-data";
+  gutta trial compare YCKX-3JDH --with 00KR-FEB5 --book demo-data
+  gutta batch show FN3M-PG8J --book demo-data";
 
 /// What is made, from its plan to its judgement.
 #[derive(Debug, Subcommand)]
@@ -81,6 +82,19 @@ pub enum MakingVerb {
 const ID: &str = "ID";
 
 impl MakingVerb {
+    /// The page that the plan's sheet is written to, where one is asked for.
+    pub const fn html(&self) -> Option<&HtmlArgs> {
+        match self {
+            Self::Begin(args) => Some(args.html()),
+            _ => None,
+        }
+    }
+
+    /// Whether it writes into the journal.
+    pub const fn writes(&self) -> bool {
+        matches!(self, Self::Begin(_) | Self::Add(_))
+    }
+
     /// Reads the flags, writes down or works out, and says the answer.
     pub fn answer(
         &self,

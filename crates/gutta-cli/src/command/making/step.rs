@@ -2,10 +2,12 @@
 
 use gutta::Moisture;
 use gutta::blend::record::{LeafStep, LiquidStep, LiquidUse, Step};
+use gutta::matter::DensityOf;
 use gutta::measure::{
     COVERAGE_95, DROP_COUNT, DropMass, Kind, MASS, Measured, Reading, Scalar, Unit, VOLUME,
 };
 use gutta_book::{MakingRecord, PlanLine, field, kind};
+use serde_json::Value;
 
 use crate::command::making::add::Bench;
 use crate::failure::Outcome;
@@ -107,19 +109,27 @@ fn leaf(
     let mut draft = bench.reading(kind::MADE_LEAF, record);
     draft.put(field::NAME, name);
     draft.put(field::MASS, leaf.mass.to_string());
+    let lot = leaf.lot.as_deref();
+    let lot = lot.or_else(|| planned.and_then(|line| line.lot.as_deref()));
     if let Some(at) = &leaf.at {
-        if leaf.lot.is_some() {
-            return Err(flag
-                .wrong("clash", "a lot and a moisture are both said")
-                .hint("keep one of them: the lot brings its moisture"));
+        // It is of its lot all the same, at a moisture of its own.
+        if let Some(lot) = lot {
+            let known = bench.shelf.lot(Flag::new(flag.name, lot))?;
+            draft.put(field::LOT, known.name.as_str());
         }
+        assumed.exact_if(
+            at.is_exact(),
+            format!("moisture of {name} {}", at.unbroken()),
+        );
         draft.put(field::MOISTURE, moisture(flag, at)?);
         return Ok(draft);
     }
-    let lot = leaf.lot.as_deref();
-    let lot = lot.or_else(|| planned.and_then(|line| line.lot.as_deref()));
     let (_, said) = match lot {
-        Some(lot) => lots::of_name(Flag::new(flag.name, lot), name, bench.shelf, assumed)?,
+        Some(lot) => {
+            let flag = Flag::new(flag.name, lot);
+            other_leaf(bench.shelf.lot(flag)?.leaf.as_deref(), name, lot, assumed);
+            lots::of_name(flag, name, bench.shelf, assumed)?
+        }
         None => lots::called(name, bench.shelf, assumed)?.unwrap_or_default(),
     };
     if let Some(lot) = &said.name {
@@ -129,6 +139,15 @@ fn leaf(
         draft.put(field::MOISTURE, moisture.to_string());
     }
     Ok(draft)
+}
+
+/// Says that a lot is of other leaf than the component is called.
+fn other_leaf(leaf: Option<&str>, component: &str, lot: &str, assumed: &mut Assumed) {
+    let is_other =
+        |leaf: &&str| !leaf.eq_ignore_ascii_case(component) && !lot.eq_ignore_ascii_case(component);
+    if let Some(leaf) = leaf.filter(is_other) {
+        assumed.line(format!("{component} is of {lot}, which is {leaf}"));
+    }
 }
 
 fn liquid(
@@ -146,6 +165,11 @@ fn liquid(
     flag.within(range, &step.amount)?;
     if step.amount.kind() == Kind::Drops {
         flag.count(&step.amount)?;
+        if step.amount.base().fract() != 0.0 {
+            return Err(flag
+                .wrong("number", "drops are counted whole")
+                .hint("type how many there were, such as 8 drops, or weigh it"));
+        }
     }
     let planned = planned(record, Some(step.use_for), &step.name);
     let name = planned.map_or(step.name.as_str(), |line| line.name.as_str());
@@ -153,6 +177,7 @@ fn liquid(
     draft.put(field::STEP, step.use_for.word());
     draft.put(field::NAME, name);
     draft.put(field::AMOUNT, step.amount.to_string());
+    contents(&mut draft, name, step, bench, assumed)?;
     if let Some(loss) = &step.loss {
         flag.within(&MASS, loss)?;
         draft.put(field::LOSS, loss.to_string());
@@ -167,7 +192,9 @@ fn liquid(
             .wrong("stray", format!("{stray} is said, and no drops"))
             .hint("count drops, such as \"water 8 drops, by glass\", or leave it out"));
     }
-    match (&step.dropper, &step.each) {
+    let of_plan = planned.and_then(|line| line.dropper.as_ref());
+    let of_plan = of_plan.filter(|_| step.each.is_none());
+    match (step.dropper.as_ref().or(of_plan), &step.each) {
         (Some(_), Some(_)) => Err(flag
             .wrong("clash", "a dropper and the mass of a drop are both said")
             .hint("keep one of them")),
@@ -214,6 +241,53 @@ fn liquid(
     }
 }
 
+/// What is in a liquid now: the book may say otherwise tomorrow.
+fn contents(
+    draft: &mut Draft,
+    name: &str,
+    step: &LiquidStep,
+    bench: &Bench<'_>,
+    assumed: &mut Assumed,
+) -> Outcome<()> {
+    if step.use_for == LiquidUse::Water {
+        return Ok(());
+    }
+    let flag = Flag::new("LINE", name);
+    let Some(liquid) = liquid::find(flag, name, 0, bench.shelf, assumed)? else {
+        assumed.line(format!(
+            "what is in {name} is not known: the moisture is not worked out with it"
+        ));
+        return Ok(());
+    };
+    if let Some(composition) = &liquid.composition {
+        let parts = composition.parts().iter().map(|(part, share)| {
+            let text = as_written(share.value().base(), share.u(), Unit::PERCENT);
+            (part.name().to_owned(), text.into())
+        });
+        draft.put_value(field::COMPOSITION, Value::Object(parts.collect()));
+    }
+    if let DensityOf::Measured(density) = liquid.density {
+        let unit = Unit::GRAM_PER_MILLILITRE;
+        draft.put(
+            field::DENSITY,
+            as_written(density.value().base(), density.u(), unit),
+        );
+    }
+    Ok(())
+}
+
+/// A figure with its doubt at 95 %, as the journal keeps it: nothing rounded.
+fn as_written(base: f64, u: f64, unit: &Unit) -> String {
+    let symbol = unit.symbol();
+    let value = unit.from_base(base);
+    if u > 0.0 {
+        let half = unit.from_base(u * COVERAGE_95);
+        format!("{value} {symbol} ± {half} {symbol}")
+    } else {
+        format!("{value} {symbol}")
+    }
+}
+
 /// A volume needs a density to be a mass.
 fn volume_is_known(
     flag: Flag<'_>,
@@ -253,22 +327,12 @@ fn put_drop(draft: &mut Draft, dropper: Option<&str>, drop: &gutta::bench::Drop)
         draft.put(field::DROPPER, name);
     }
     if let Some(mass) = drop.measured_mass() {
-        let milligrams = |base: f64| Unit::MILLIGRAM.from_base(base);
-        let value = milligrams(mass.value().base());
-        draft.put(
-            field::EACH,
-            if mass.is_exact() {
-                format!("{value} mg")
-            } else {
-                format!("{value} mg ± {} mg", milligrams(mass.u() * COVERAGE_95))
-            },
-        );
+        let text = as_written(mass.value().base(), mass.u(), Unit::MILLIGRAM);
+        draft.put(field::EACH, text);
     }
     if let Some(scatter) = drop.scatter() {
-        draft.put(
-            field::SCATTER,
-            format!("{} mg", Unit::MILLIGRAM.from_base(scatter.one.base())),
-        );
+        let text = as_written(scatter.one.base(), 0.0, Unit::MILLIGRAM);
+        draft.put(field::SCATTER, text);
         draft.put_value(field::SCATTER_DOF, scatter.dof.into());
     }
 }

@@ -3,7 +3,7 @@
 use gutta::Estimate;
 use gutta::blend::record::{MadeShare, MakingNow};
 use gutta::measure::{Ratio, Scalar, Unit};
-use gutta_book::MakingRecord;
+use gutta_book::{MakingRecord, ScoreDone};
 
 use super::{dose, percent};
 use crate::answer::{Answer, Grid, Key, Row, Shape};
@@ -20,7 +20,9 @@ keys! {
     BEFORE = "before": Shape::Number, "in the first";
     AFTER = "after": Shape::Number, "in the second";
     LESS = "difference": Shape::Number, "the second less the first";
-    ROWS = "differences": Shape::Rows { always: &[&WHAT, &UNIT], known: &[&BEFORE, &AFTER, &LESS] }, "share by share, dose by dose, moisture and scores; what is missing in one is left out there";
+    HALF = "half_width": Shape::Number, "how far the difference can be off at 95 %, if the two have no doubt in common";
+    DIFFERS = "differs": Shape::Word(&["yes", "no"]), "whether the difference is larger than that; yes of what is in one alone";
+    ROWS = "differences": Shape::Rows { always: &[&WHAT, &UNIT, &DIFFERS], known: &[&BEFORE, &AFTER, &LESS, &HALF] }, "share by share, dose by dose, moisture and scores; what is missing in one is left out there";
 }
 
 /// The keys of a comparison.
@@ -33,11 +35,50 @@ pub static FORMS: &[Form] = &[Form {
 /// One of the two, with what it is.
 type One<'a> = (&'a MakingRecord, Option<&'a MakingNow>);
 
-/// One row: what, its unit, and how both are said and how large.
+/// One row: what, its unit, and both sides of it.
 struct Line {
     what: String,
     unit: &'static str,
-    sides: [Option<(String, f64)>; 2],
+    /// Whether the two can be taken from each other.
+    is_alike: bool,
+    sides: [Option<Side>; 2],
+}
+
+/// One of two figures: as it is said, how large, and half of its 95 % interval.
+struct Side {
+    said: String,
+    number: f64,
+    half: f64,
+}
+
+impl Side {
+    fn of(said: String, figure: &Estimate<Ratio>, unit: f64) -> Self {
+        Self {
+            said,
+            number: figure.best().base() * unit,
+            half: say::half_width(figure) * unit,
+        }
+    }
+}
+
+impl Line {
+    /// The second less the first, and how far that can be off if the two have no
+    /// doubt in common.
+    fn less(&self) -> Option<(f64, f64)> {
+        let [first, second] = &self.sides;
+        let (first, second) = (first.as_ref()?, second.as_ref()?);
+        self.is_alike
+            .then_some((second.number - first.number, first.half.hypot(second.half)))
+    }
+
+    /// Whether the two differ by more than that.
+    fn differs(&self) -> bool {
+        match self.less() {
+            // What rounding leaves is no difference.
+            Some((less, half)) => less.abs() > half.max(1e-9),
+            None => true,
+        }
+    }
 }
 
 /// Two of them.
@@ -51,14 +92,13 @@ pub fn compare(command: &'static str, first: One<'_>, second: One<'_>) -> Answer
     lines.extend(scores(first.0, second.0));
     let changed = lines
         .iter()
-        .filter(|line| line.unit != "score")
-        .filter(|line| match &line.sides {
-            [Some((a, _)), Some((b, _))] => a != b,
-            _ => true,
-        });
+        .filter(|line| line.unit != "score" && line.differs());
     let changed: Vec<&str> = changed.map(|line| line.what.as_str()).collect();
     let headline = match changed.as_slice() {
-        [] => format!("{} and {} are the same as made.", first.0.id, second.0.id),
+        [] => format!(
+            "{} and {} do not differ by more than their doubts.",
+            first.0.id, second.0.id
+        ),
         what => format!(
             "From {} to {} differ: {}.",
             first.0.id,
@@ -86,7 +126,8 @@ pub fn compare(command: &'static str, first: One<'_>, second: One<'_>) -> Answer
             "leaf as weighed"
         }
     ));
-    if let Some(change) = &second.0.change {
+    let is_child = second.0.parent.as_ref() == Some(&first.0.id);
+    if let Some(change) = second.0.change.as_ref().filter(|_| is_child) {
         answer.details.push(format!("Meant to change: {change}."));
     }
     answer
@@ -97,33 +138,39 @@ fn row(line: &Line) -> Row {
         .with_text(&WHAT, line.what.clone())
         .with_word(&UNIT, line.unit);
     let [first, second] = &line.sides;
-    if let Some((_, number)) = first {
-        row = row.with_number(&BEFORE, *number);
+    if let Some(first) = first {
+        row = row.with_number(&BEFORE, first.number);
     }
-    if let Some((_, number)) = second {
-        row = row.with_number(&AFTER, *number);
+    if let Some(second) = second {
+        row = row.with_number(&AFTER, second.number);
     }
-    if let (Some((_, first)), Some((_, second))) = (first, second) {
-        row = row.with_number(&LESS, second - first);
+    if let Some((less, half)) = line.less() {
+        row = row.with_number(&LESS, less).with_number(&HALF, half);
     }
-    row
+    row.with_word(&DIFFERS, if line.differs() { "yes" } else { "no" })
 }
 
 fn cells(line: &Line) -> Vec<String> {
-    let said = |side: &Option<(String, f64)>| {
+    let said = |side: &Option<Side>| {
         side.as_ref()
-            .map_or_else(|| "–".to_owned(), |(text, _)| text.clone())
+            .map_or_else(|| "–".to_owned(), |side| side.said.clone())
     };
     let [first, second] = &line.sides;
-    let less = match (first, second) {
-        (Some((_, first)), Some((_, second))) => {
-            let less = second - first;
-            let said = say::plain((less * 1e3).round() / 1e3);
-            if less > 0.0 { format!("+{said}") } else { said }
+    let less = line.less().map_or_else(String::new, |(less, half)| {
+        let place = |number: f64| say::plain((number * 1e3).round() / 1e3);
+        let sign = if less > 0.0 { "+" } else { "" };
+        match half {
+            0.0 => format!("{sign}{}", place(less)),
+            half => format!("{sign}{} ±\u{a0}{}", place(less), say::plain(two(half))),
         }
-        _ => String::new(),
-    };
+    });
     vec![line.what.clone(), said(first), said(second), less]
+}
+
+/// A number to two figures.
+fn two(number: f64) -> f64 {
+    let place = 10_f64.powf(number.abs().log10().floor() - 1.0);
+    (number / place).round() * place
 }
 
 /// All names, in the order that they come first.
@@ -151,7 +198,7 @@ fn shares(first: One<'_>, second: One<'_>, is_dry: bool) -> Vec<Line> {
         } else {
             &found.as_weighed
         };
-        Some((percent(share), share.best().base() * 100.0))
+        Some(Side::of(percent(share), share, 100.0))
     };
     let all = names(
         one.iter().map(|share| share.name.as_str()),
@@ -161,6 +208,7 @@ fn shares(first: One<'_>, second: One<'_>, is_dry: bool) -> Vec<Line> {
         .map(|name| Line {
             what: name.to_owned(),
             unit: "%",
+            is_alike: true,
             sides: [share(&one, name), share(&other, name)],
         })
         .collect()
@@ -170,29 +218,20 @@ fn shares(first: One<'_>, second: One<'_>, is_dry: bool) -> Vec<Line> {
 fn doses(first: One<'_>, second: One<'_>, is_dry: bool) -> Vec<Line> {
     let of = |one: One<'_>| -> Vec<(String, Estimate<Ratio>)> {
         let given = one.1.map_or(&[][..], |now| now.given.as_slice());
-        let each = one.0.liquids.iter().zip(given);
-        let counted = each.filter_map(|(liquid, given)| {
+        let counted = given.iter().filter_map(|given| {
             let dose = if is_dry {
                 given.on_dry.clone()?
             } else {
                 given.on_leaf.clone()
             };
-            Some((liquid.name.clone(), dose))
+            Some((given.name.clone(), dose))
         });
         counted.collect()
     };
     let (one, other) = (of(first), of(second));
     let dose_of = |all: &[(String, Estimate<Ratio>)], name: &str| {
-        let mut of_name = all.iter().filter(|(known, _)| known == name);
-        let (_, one) = of_name.next()?;
-        let more: f64 = of_name.map(|(_, dose)| dose.best().base()).sum();
-        let number = one.best().base() + more;
-        let said = if more > 0.0 {
-            say::base(number, Unit::GRAM_PER_KILOGRAM)
-        } else {
-            dose(one)
-        };
-        Some((said, number * 1e3))
+        let (_, given) = all.iter().find(|(known, _)| known == name)?;
+        Some(Side::of(dose(given), given, 1e3))
     };
     let all = names(
         one.iter().map(|(name, _)| name.as_str()),
@@ -202,6 +241,7 @@ fn doses(first: One<'_>, second: One<'_>, is_dry: bool) -> Vec<Line> {
         .map(|name| Line {
             what: name.to_owned(),
             unit: "g/kg",
+            is_alike: true,
             sides: [dose_of(&one, name), dose_of(&other, name)],
         })
         .collect()
@@ -210,15 +250,17 @@ fn doses(first: One<'_>, second: One<'_>, is_dry: bool) -> Vec<Line> {
 fn moisture(first: One<'_>, second: One<'_>) -> Option<Line> {
     let of = |one: One<'_>| {
         let moisture = one.1?.moisture.as_ref()?;
-        Some((
-            say::estimate(moisture, Unit::PERCENT),
-            moisture.best().base() * 100.0,
-        ))
+        Some(Side {
+            said: say::estimate(moisture, Unit::PERCENT),
+            number: moisture.best().base() * 100.0,
+            half: say::half_width(moisture) * 100.0,
+        })
     };
     let sides = [of(first), of(second)];
     sides.iter().any(Option::is_some).then(|| Line {
         what: "moisture".to_owned(),
         unit: "%",
+        is_alike: true,
         sides,
     })
 }
@@ -226,18 +268,32 @@ fn moisture(first: One<'_>, second: One<'_>) -> Option<Line> {
 /// The last score of each thing that was judged.
 fn scores(first: &MakingRecord, second: &MakingRecord) -> Vec<Line> {
     let score = |one: &MakingRecord, what: &str| {
-        let last = one.scores.iter().rev().find(|score| score.what == what)?;
-        Some((say::plain(last.score), last.score))
+        let mut backwards = one.scores.iter().rev();
+        backwards.find(|score| score.what == what).cloned()
+    };
+    let side = |score: &ScoreDone| Side {
+        said: match score.out_of {
+            Some(best) => format!("{} of {}", say::plain(score.score), say::plain(best)),
+            None => say::plain(score.score),
+        },
+        number: score.score,
+        half: 0.0,
     };
     let what = names(
         first.scores.iter().map(|score| score.what.as_str()),
         second.scores.iter().map(|score| score.what.as_str()),
     );
     what.into_iter()
-        .map(|what| Line {
-            what: what.to_owned(),
-            unit: "score",
-            sides: [score(first, what), score(second, what)],
+        .map(|what| {
+            let (one, other) = (score(first, what), score(second, what));
+            let best = |score: &Option<ScoreDone>| score.as_ref().and_then(|score| score.out_of);
+            Line {
+                what: what.to_owned(),
+                unit: "score",
+                // Marks out of unlike bests are not to be taken from each other.
+                is_alike: best(&one) == best(&other),
+                sides: [one.as_ref().map(side), other.as_ref().map(side)],
+            }
         })
         .collect()
 }

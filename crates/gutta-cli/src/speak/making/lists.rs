@@ -15,10 +15,11 @@ keys! {
     CHANGE = "change": Shape::Text, "the one thing that was changed";
     PARENT = "parent": Shape::Text, "the identifier of the one that it came from";
     SAID = "judged": Shape::Text, "how it was judged, in words";
+    STATE = "state": Shape::Word(&["planned", "begun", "made", "judged"]), "how far it is: nothing done of its plan, something, all leaf and liquids, judged";
     DEPTH = "depth": Shape::Number, "how many it descends from, one after the other";
     KIND = "kind": Shape::Word(&["trial", "batch"]), "which it is";
-    ALL = "all": Shape::Rows { always: &[&ID, &AT, &KIND, &TITLE], known: &[&PARENT, &CHANGE, &SAID] }, "all of them, in the order of the journal";
-    TREE = "tree": Shape::Rows { always: &[&ID, &AT, &KIND, &TITLE, &DEPTH], known: &[&PARENT, &CHANGE, &SAID] }, "each below the one that it came from";
+    ALL = "all": Shape::Rows { always: &[&ID, &AT, &KIND, &TITLE, &STATE], known: &[&PARENT, &CHANGE, &SAID] }, "all of them, in the order of the journal";
+    TREE = "tree": Shape::Rows { always: &[&ID, &AT, &KIND, &TITLE, &STATE, &DEPTH], known: &[&PARENT, &CHANGE, &SAID] }, "each below the one that it came from";
 }
 
 /// The keys of a list.
@@ -40,7 +41,8 @@ fn row(record: &MakingRecord) -> Row {
         .with_text(&ID, record.id.to_string())
         .with_text(&AT, moment_text(record.at))
         .with_word(&KIND, what(record.kind))
-        .with_text(&TITLE, record.title.clone());
+        .with_text(&TITLE, record.title.clone())
+        .with_word(&STATE, state(record));
     if let Some(parent) = &record.parent {
         row = row.with_text(&PARENT, parent.to_string());
     }
@@ -51,6 +53,21 @@ fn row(record: &MakingRecord) -> Row {
         row = row.with_text(&SAID, judged(record));
     }
     row
+}
+
+/// How far it is.
+fn state(record: &MakingRecord) -> &'static str {
+    if !record.scores.is_empty() {
+        return "judged";
+    }
+    let is_begun = !record.leaf.is_empty() || !record.liquids.is_empty();
+    if is_begun && record.plan.iter().all(|line| record.is_done(line)) {
+        "made"
+    } else if is_begun {
+        "begun"
+    } else {
+        "planned"
+    }
 }
 
 fn judged(record: &MakingRecord) -> String {
@@ -80,7 +97,7 @@ pub fn list(command: &'static str, kind: MakingKind, all: &[&MakingRecord]) -> A
     }
     answer.table = Some(Grid {
         is_words: true,
-        columns: vec!["", "begun", "of", "changed", "judged"],
+        columns: vec!["", "begun", "of", "changed", "is"],
         rows: all
             .iter()
             .map(|record| {
@@ -89,7 +106,11 @@ pub fn list(command: &'static str, kind: MakingKind, all: &[&MakingRecord]) -> A
                     day(record.at),
                     record.title.clone(),
                     record.change.clone().unwrap_or_default(),
-                    judged(record),
+                    if record.scores.is_empty() {
+                        state(record).to_owned()
+                    } else {
+                        judged(record)
+                    },
                 ]
             })
             .collect(),
@@ -121,7 +142,9 @@ pub fn tree(command: &'static str, shown: &[(usize, &MakingRecord)]) -> Answer {
         if let Some(change) = &record.change {
             line += &format!(": {change}");
         }
-        if !record.scores.is_empty() {
+        if record.scores.is_empty() {
+            line += &format!(" [{}]", state(record));
+        } else {
             line += &format!(" [{}]", judged(record));
         }
         answer.details.push(line);

@@ -8,9 +8,9 @@ pub use compare::{FORMS as COMPARE_FORMS, compare};
 pub use lists::{LIST_FORMS, TREE_FORMS, list, tree};
 
 use gutta::Estimate;
-use gutta::blend::record::{Identifier, MakingNow, Moment};
-use gutta::measure::{Mass, Ratio, Unit};
-use gutta_book::{MakingKind, MakingRecord, moment_text};
+use gutta::blend::record::{Identifier, LiquidUse, MakingNow, Moment};
+use gutta::measure::{COVERAGE_95, Mass, Ratio, Scalar, Unit};
+use gutta_book::{LiquidDone, MakingKind, MakingRecord, moment_text};
 
 use super::jar::put_entry;
 use super::{keys, mould};
@@ -37,13 +37,14 @@ keys! {
     TOTAL = "total": GRAMS, "all that lies there once the carrier has left";
     MOISTURE = "moisture": PERCENT, "its moisture then, wet basis";
     COMPONENT = "component": Shape::Text, "the component, as the formula names it";
+    LOT = "lot": Shape::Text, "the lot that it is of; several with a comma between";
     PLANNED = "planned": GRAMS, "what was planned of it";
     DONE = "done": GRAMS, "what was weighed of it";
     SHARE = "share": PERCENT, "its share of leaf as weighed";
     SHARE_DRY = "share_dry": PERCENT, "its share of dry leaf";
     OFF = "off": GRAMS, "done less planned";
     WITHIN = "within": Shape::Word(&["yes", "no"]), "whether that is within the tolerance of the plan";
-    LINES = "lines": Shape::Rows { always: &[&COMPONENT], known: &[&PLANNED, &DONE, &SHARE, &SHARE_DRY, &OFF, &WITHIN] }, "the leaf, planned and done";
+    LINES = "lines": Shape::Rows { always: &[&COMPONENT], known: &[&LOT, &PLANNED, &DONE, &SHARE, &SHARE_DRY, &OFF, &WITHIN] }, "the leaf, planned and done, all weighings of one together";
     LIQUID = "liquid": Shape::Text, "the liquid";
     USE = "use": Shape::Word(&["casing", "flavour", "water"]), "what it is there for";
     DROPS_PLANNED = "drops_planned": Shape::Quantity(JsonUnit::Drop), "the whole drops that were planned";
@@ -52,7 +53,7 @@ keys! {
     GIVEN = "given": DOSE, "what was really given, on leaf as weighed";
     COUNTED = "given_by_count": DOSE, "what the counted drops alone would be, on leaf as weighed";
     GIVEN_DRY = "given_dry": DOSE, "the same on dry leaf";
-    LIQUIDS = "liquids": Shape::Rows { always: &[&LIQUID, &USE], known: &[&PLANNED, &DROPS_PLANNED, &DONE, &DROPS, &DROPS_REALLY, &GIVEN, &GIVEN_DRY, &COUNTED] }, "the liquids, planned and done";
+    LIQUIDS = "liquids": Shape::Rows { always: &[&LIQUID, &USE], known: &[&PLANNED, &DROPS_PLANNED, &DONE, &DROPS, &DROPS_REALLY, &GIVEN, &GIVEN_DRY, &COUNTED, &OFF, &WITHIN] }, "the liquids, planned and done, all of one together";
     WEIGHED = "weighed": GRAMS, "what it weighed in the end";
     WEIGHED_AT = "weighed_moisture": PERCENT, "its moisture then, as it was found";
     WHAT = "what": Shape::Text, "what was judged, or what went otherwise";
@@ -218,8 +219,7 @@ pub fn show(
     }
     put(&mut answer, record, now);
     open(&mut answer, record);
-    let is_to_be_judged = record.scores.is_empty() && !record.leaf.is_empty();
-    if let (Some(rested), true) = (record.rested(), is_to_be_judged) {
+    if let (Some(rested), true) = (record.rested(), record.is_to_be_judged()) {
         answer.next.push(if rested <= today {
             format!("its rest was over on {}: judge it", minute(rested))
         } else {
@@ -264,10 +264,18 @@ fn put(answer: &mut Answer, record: &MakingRecord, now: Option<&MakingNow>) {
         answer.put_if(&DRY, now.dry_leaf.as_ref());
         answer.put(&TOTAL, &now.total);
         if now.moisture.is_some() {
-            answer.check = format!(
-                "the scale reads {} once the carrier has left",
-                Voice::plain(record.scale).reading(&now.total)
-            );
+            let reads = Voice::plain(record.scale).reading(&now.total);
+            let has_carrier = record.liquids.iter().any(|liquid| {
+                let composition = liquid.composition.as_ref();
+                composition.is_some_and(gutta::Composition::has_carrier)
+            });
+            answer.check = if has_carrier {
+                format!("the scale reads {reads} once the alcohol has left")
+            } else {
+                format!("the scale reads {reads}")
+            };
+        } else {
+            answer.details.push(unknown(record));
         }
     }
     if let Some(last) = record.weighed.last() {
@@ -279,10 +287,11 @@ fn put(answer: &mut Answer, record: &MakingRecord, now: Option<&MakingNow>) {
     if let Some(rested) = record.rested() {
         answer.put_text(&RESTED, moment_text(rested));
     }
-    if !table::put(answer, record, now) {
-        table::mend(answer, record);
-    }
+    table::put(answer, record, now);
     words(answer, record);
+    if let Some(now) = now {
+        agree(answer, record, now);
+    }
     if let Some(moisture) = now.and_then(|now| now.moisture.as_ref()) {
         answer.details.push(format!(
             "With all that is on it, it is at {}.",
@@ -298,8 +307,63 @@ fn put(answer: &mut Answer, record: &MakingRecord, now: Option<&MakingNow>) {
         let is_cased = record
             .liquids
             .iter()
-            .any(|liquid| liquid.use_for == gutta::blend::record::LiquidUse::Casing);
+            .any(|liquid| liquid.use_for == LiquidUse::Casing);
         answer.cautions.extend(mould(moisture.best(), is_cased));
+    }
+}
+
+/// Why no moisture is worked out.
+fn unknown(record: &MakingRecord) -> String {
+    let leaf = record.leaf.iter().filter(|leaf| leaf.moisture.is_none());
+    let leaf = leaf.map(|leaf| format!("the moisture of {}", leaf.name));
+    let is_water = |liquid: &&LiquidDone| liquid.use_for == LiquidUse::Water;
+    let liquids = record.liquids.iter().filter(|one| !is_water(one));
+    let liquids = liquids.filter(|liquid| liquid.composition.is_none());
+    let liquids = liquids.map(|liquid| format!("what is in {}", liquid.name));
+    let mut missing: Vec<String> = leaf.chain(liquids).collect();
+    missing.dedup();
+    format!(
+        "Its moisture is not worked out: {} is not known.",
+        missing.join(" and ")
+    )
+}
+
+/// Whether what it weighed and the moisture that was found are those that are
+/// worked out; said where they are further apart than their doubts.
+fn agree(answer: &mut Answer, record: &MakingRecord, now: &MakingNow) {
+    let Some(last) = record.weighed.last() else {
+        return;
+    };
+    let apart = |one: f64, u: f64, other: f64, other_u: f64| {
+        (one - other).abs() > COVERAGE_95 * u.hypot(other_u)
+    };
+    let (weighed, total) = (last.mass.value(), now.total.best());
+    let voice = Voice::plain(record.scale);
+    if apart(weighed.base(), last.mass.u(), total.base(), now.total.u()) {
+        let off = weighed - total;
+        let (word, why) = if off.base() < 0.0 {
+            ("less", "leaf stayed behind, or it dried")
+        } else {
+            (
+                "more",
+                "something is not written down, or it is still airing",
+            )
+        };
+        answer.cautions.push(format!(
+            "it weighed {} {word} than went in, beyond what the weighings can be off: {why}",
+            voice.mass_shown(Mass::of_base(off.base().abs()))
+        ));
+    }
+    let both = last.moisture.as_ref().zip(now.moisture.as_ref());
+    if let Some((found, made)) = both {
+        let (a, b) = (found.value().base(), made.best().base());
+        if apart(a, found.u(), b, made.u()) {
+            answer.cautions.push(format!(
+                "the moisture found, {}, and the one worked out, {}, do not agree within their doubts",
+                say::estimate(&found.estimate("moisture found"), Unit::PERCENT),
+                say::with_doubt(made, Unit::PERCENT)
+            ));
+        }
     }
 }
 

@@ -1,79 +1,35 @@
 //! Planned beside done: the leaf, then the liquids.
 
-use gutta::blend::record::{GivenLiquid, MakingNow};
-use gutta::measure::{Mass, Scalar};
+use gutta::Estimate;
+use gutta::blend::record::{GivenLiquid, LiquidUse, MadeShare, MakingNow};
+use gutta::measure::{Drops, Mass, Scalar};
 use gutta_book::{LiquidDone, MakingRecord, PlanLine};
 
 use super::{
     COMPONENT, COUNTED, DONE, DROPS, DROPS_PLANNED, DROPS_REALLY, GIVEN, GIVEN_DRY, LINES, LIQUID,
-    LIQUIDS, OFF, PLANNED, SHARE, SHARE_DRY, USE, WITHIN, dose, grams, percent,
+    LIQUIDS, LOT, OFF, PLANNED, SHARE, SHARE_DRY, USE, WITHIN, dose, grams, percent,
 };
 use crate::answer::{Answer, Grid, Row};
 use crate::say::{self, Voice};
 
-/// The leaf and the liquids, planned beside done. Whether all leaf that was weighed
-/// is within the tolerance of the plan.
-pub fn put(answer: &mut Answer, record: &MakingRecord, now: Option<&MakingNow>) -> bool {
-    let mut is_within = true;
-    let record_voice = Voice::plain(record.scale);
-    let mut cells = Vec::new();
-    let mut lines = Vec::new();
-    let planned = record.plan.iter().filter(|line| line.liquid.is_none());
-    let shares = now.map_or(&[][..], |now| now.shares.as_slice());
-    let of_plan = |name: &str| planned.clone().find(|line| line.name == name);
-    let done = shares
-        .iter()
-        .map(|share| (share.name.as_str(), Some(share)));
-    let not_done = planned
-        .clone()
-        .filter(|line| shares.iter().all(|share| share.name != line.name))
-        .map(|line| (line.name.as_str(), None));
-    for (name, share) in done.chain(not_done) {
-        let plan = of_plan(name);
-        let mut row = Row::default().with_text(&COMPONENT, name.to_owned());
-        if let Some(plan) = plan {
-            row = row.with_exact(&PLANNED, plan.mass.base());
-        }
-        let mut shown = vec![
-            name.to_owned(),
-            plan.map_or_else(String::new, |plan| record_voice.mass_shown(plan.mass)),
-            String::new(),
-            String::new(),
-            String::new(),
-        ];
-        if let Some(share) = share {
-            row = row
-                .with(&DONE, &share.mass)
-                .with(&SHARE, &share.as_weighed)
-                .with_if(&SHARE_DRY, share.dry.as_ref());
-            shown[2] = record_voice.reading(&share.mass);
-            shown[3] = percent(&share.as_weighed);
-            shown[4] = share.dry.as_ref().map_or_else(String::new, percent);
-            if let Some(plan) = plan {
-                let off = share.mass.best() - plan.mass;
-                row = row.with_exact(&OFF, off.base());
-                if let Some(off) = plan.tolerance.map(|most| (off, most)) {
-                    let word = within(answer, name, off);
-                    is_within &= word == "yes";
-                    row = row.with_word(&WITHIN, word);
-                }
-            }
-        }
-        cells.push(shown);
-        lines.push(row);
+/// The leaf and the liquids, planned beside done.
+pub fn put(answer: &mut Answer, record: &MakingRecord, now: Option<&MakingNow>) {
+    let voice = Voice::plain(record.scale);
+    let (mut cells, mut lines, mut liquids) = (Vec::new(), Vec::new(), Vec::new());
+    let mut is_leaf_within = true;
+    for leaf in leaf(record, now) {
+        let off = leaf.off(answer, record);
+        is_leaf_within &= off.is_none_or(|(_, is_within)| is_within);
+        lines.push(with_off(leaf.row(), off));
+        cells.push(leaf.cells(&voice));
     }
-    let mut liquids = Vec::new();
-    let given = now.map_or(&[][..], |now| now.given.as_slice());
-    for (at, done) in record.liquids.iter().enumerate() {
-        let plan = plan_of(record, done);
-        liquids.push(liquid_row(plan, Some(done), given.get(at)));
-        cells.push(liquid_cells(plan, Some(done), given.get(at)));
+    if !is_leaf_within {
+        mend(answer, record);
     }
-    for plan in record.plan.iter().filter(|line| line.liquid.is_some()) {
-        if !record.is_done(plan) {
-            liquids.push(liquid_row(Some(plan), None, None));
-            cells.push(liquid_cells(Some(plan), None, None));
-        }
+    for poured in poured(record, now) {
+        let off = poured.off(answer, record);
+        liquids.push(with_off(poured.row(), off));
+        cells.push(poured.cells());
     }
     if !cells.is_empty() {
         answer.table = Some(Grid {
@@ -84,27 +40,258 @@ pub fn put(answer: &mut Answer, record: &MakingRecord, now: Option<&MakingNow>) 
     }
     answer.put_rows(&LINES, lines);
     answer.put_rows(&LIQUIDS, liquids);
-    is_within
 }
 
-/// Says where a weighing is further off than the plan has it.
-fn within(answer: &mut Answer, name: &str, (off, most): (Mass, Mass)) -> &'static str {
+/// One component: what was planned of it, and all that was weighed.
+struct Leaf<'a> {
+    name: &'a str,
+    lots: Vec<&'a str>,
+    plan: Option<&'a PlanLine>,
+    share: Option<&'a MadeShare>,
+}
+
+/// The components in the order that they were weighed, then what is still to be.
+fn leaf<'a>(record: &'a MakingRecord, now: Option<&'a MakingNow>) -> Vec<Leaf<'a>> {
+    let planned = || record.plan.iter().filter(|line| line.liquid.is_none());
+    let shares = now.map_or(&[][..], |now| now.shares.as_slice());
+    let done = shares.iter().map(|share| {
+        let mut lots: Vec<&str> = Vec::new();
+        let of_name = record.leaf.iter().filter(|leaf| leaf.name == share.name);
+        for lot in of_name.filter_map(|leaf| leaf.lot.as_deref()) {
+            if !lots.contains(&lot) {
+                lots.push(lot);
+            }
+        }
+        Leaf {
+            name: &share.name,
+            lots,
+            plan: planned().find(|line| line.name == share.name),
+            share: Some(share),
+        }
+    });
+    let open = planned()
+        .filter(|line| shares.iter().all(|share| share.name != line.name))
+        .map(|line| Leaf {
+            name: &line.name,
+            lots: line.lot.as_deref().into_iter().collect(),
+            plan: Some(line),
+            share: None,
+        });
+    done.chain(open).collect()
+}
+
+impl Leaf<'_> {
+    fn off(&self, answer: &mut Answer, record: &MakingRecord) -> Option<(Mass, bool)> {
+        let done = self.share?.mass.best();
+        Some(within(answer, record, self.name, self.plan?, done))
+    }
+
+    fn row(&self) -> Row {
+        let mut row = Row::default().with_text(&COMPONENT, self.name.to_owned());
+        if !self.lots.is_empty() {
+            row = row.with_text(&LOT, self.lots.join(", "));
+        }
+        if let Some(plan) = self.plan {
+            row = row.with_exact(&PLANNED, plan.mass.base());
+        }
+        match self.share {
+            Some(share) => row
+                .with(&DONE, &share.mass)
+                .with(&SHARE, &share.as_weighed)
+                .with_if(&SHARE_DRY, share.dry.as_ref()),
+            None => row,
+        }
+    }
+
+    fn cells(&self, voice: &Voice) -> Vec<String> {
+        let name = match self.lots.as_slice() {
+            [] => self.name.to_owned(),
+            lots => format!("{} ({})", self.name, lots.join(", ")),
+        };
+        let share = self.share;
+        vec![
+            name,
+            self.plan
+                .map_or_else(String::new, |plan| voice.mass_shown(plan.mass)),
+            share.map_or_else(String::new, |share| voice.reading(&share.mass)),
+            share.map_or_else(String::new, |share| percent(&share.as_weighed)),
+            share
+                .and_then(|share| share.dry.as_ref())
+                .map_or_else(String::new, percent),
+        ]
+    }
+}
+
+/// One liquid: what was planned of it, and all that went on.
+struct Poured<'a> {
+    name: &'a str,
+    use_for: LiquidUse,
+    plan: Option<&'a PlanLine>,
+    done: Vec<&'a LiquidDone>,
+    given: Option<&'a GivenLiquid>,
+}
+
+/// The liquids in the order that they went on, then what is still to.
+fn poured<'a>(record: &'a MakingRecord, now: Option<&'a MakingNow>) -> Vec<Poured<'a>> {
+    let mut all: Vec<Poured<'a>> = Vec::new();
+    for done in &record.liquids {
+        match all.iter_mut().find(|one| one.name == done.name) {
+            Some(one) => one.done.push(done),
+            None => all.push(Poured {
+                name: &done.name,
+                use_for: done.use_for,
+                plan: None,
+                done: vec![done],
+                given: None,
+            }),
+        }
+    }
+    let planned = record.plan.iter();
+    for (line, use_for) in planned.filter_map(|line| Some((line, line.liquid?))) {
+        match all.iter_mut().find(|one| one.name == line.name) {
+            Some(one) => one.plan = Some(line),
+            None => all.push(Poured {
+                name: &line.name,
+                use_for,
+                plan: Some(line),
+                done: Vec::new(),
+                given: None,
+            }),
+        }
+    }
+    let given = now.map_or(&[][..], |now| now.given.as_slice());
+    for one in &mut all {
+        one.given = given.iter().find(|given| given.name == one.name);
+    }
+    all
+}
+
+impl Poured<'_> {
+    fn off(&self, answer: &mut Answer, record: &MakingRecord) -> Option<(Mass, bool)> {
+        let done = self.given?.mass.best();
+        Some(within(answer, record, self.name, self.plan?, done))
+    }
+
+    /// All drops that were counted, where all of it was.
+    fn drops(&self) -> Option<Drops> {
+        let counts = self.done.iter().map(|done| done.amount.drops());
+        let counts = counts.collect::<Option<Vec<_>>>()?;
+        let all = counts.into_iter().map(|drops| drops.value().base());
+        (!self.done.is_empty()).then(|| Drops::of_base(all.sum()))
+    }
+
+    /// The drops that the loss of the bottle comes to, where it is known of all.
+    fn drops_really(&self) -> Option<f64> {
+        let each = self.done.iter().map(|done| {
+            let (loss, each) = (done.loss.as_ref()?, done.each.as_ref()?);
+            Some(loss.value().base() / each.base())
+        });
+        let each = each.collect::<Option<Vec<f64>>>()?;
+        (!each.is_empty()).then(|| each.iter().sum())
+    }
+
+    fn row(&self) -> Row {
+        let mut row = Row::default()
+            .with_text(&LIQUID, self.name.to_owned())
+            .with_word(&USE, self.use_for.word());
+        if let Some(plan) = self.plan {
+            row = row.with_exact(&PLANNED, plan.mass.base());
+            if let Some(drops) = plan.drops {
+                row = row.with_exact(&DROPS_PLANNED, drops.base());
+            }
+        }
+        let drops = self.drops();
+        if let Some(drops) = drops {
+            row = row.with_exact(&DROPS, drops.base());
+        }
+        let really = self.drops_really();
+        if let Some(really) = really {
+            row = row.with_exact(&DROPS_REALLY, really);
+        }
+        let Some(given) = self.given else {
+            return row;
+        };
+        // What the count alone says, where the bottle says something else.
+        if let Some((drops, really)) = drops.zip(really) {
+            let by_count = given.on_leaf.best().base() * drops.base() / really;
+            row = row.with_exact(&COUNTED, by_count);
+        }
+        row.with(&DONE, &given.mass)
+            .with(&GIVEN, &given.on_leaf)
+            .with_if(&GIVEN_DRY, given.on_dry.as_ref())
+    }
+
+    fn cells(&self) -> Vec<String> {
+        let planned = self.plan.map_or_else(String::new, |plan| match plan.drops {
+            Some(drops) => say::whole_drops(drops),
+            None => Voice::plain(None).mass(plan.mass),
+        });
+        let counted = match (self.drops_really(), self.drops()) {
+            (Some(really), _) => Some(format!(
+                "{}\u{a0}drops by the bottle",
+                say::plain(tenth(really))
+            )),
+            (None, Some(drops)) => Some(say::whole_drops(drops)),
+            (None, None) => None,
+        };
+        let mass = self.given.map(|given| grams(&given.mass));
+        let done: Vec<String> = counted.into_iter().chain(mass).collect();
+        let on = |dosed: Option<&Estimate<_>>| dosed.map_or_else(String::new, dose);
+        vec![
+            self.name.to_owned(),
+            planned,
+            done.join(", "),
+            on(self.given.map(|given| &given.on_leaf)),
+            on(self.given.and_then(|given| given.on_dry.as_ref())),
+        ]
+    }
+}
+
+fn tenth(number: f64) -> f64 {
+    (number * 10.0).round() / 10.0
+}
+
+/// How far what was done is off, and whether that is within the tolerance; it is
+/// said where it is not.
+fn within(
+    answer: &mut Answer,
+    record: &MakingRecord,
+    name: &str,
+    plan: &PlanLine,
+    done: Mass,
+) -> (Mass, bool) {
+    let off = done - plan.mass;
+    let Some(most) = plan.tolerance else {
+        return (off, true);
+    };
     // What a balance shows as the tolerance is within it.
     if off.base().abs() <= most.base() * (1.0 + 1e-9) {
-        return "yes";
+        return (off, true);
     }
-    let voice = Voice::plain(None);
+    let voice = match plan.liquid {
+        Some(_) => Voice::plain(None),
+        None => Voice::plain(record.scale),
+    };
     let word = if off.base() < 0.0 { "less" } else { "more" };
     answer.cautions.push(format!(
         "{name}: {} {word} than planned, beyond ±\u{a0}{}",
-        voice.mass(Mass::of_base(off.base().abs())),
-        voice.mass(most)
+        voice.mass_shown(Mass::of_base(off.base().abs())),
+        Voice::plain(None).mass(most)
     ));
-    "no"
+    (off, false)
+}
+
+fn with_off(row: Row, off: Option<(Mass, bool)>) -> Row {
+    match off {
+        Some((off, is_within)) => row
+            .with_exact(&OFF, off.base())
+            .with_word(&WITHIN, if is_within { "yes" } else { "no" }),
+        None => row,
+    }
 }
 
 /// How leaf that is off is mended: what is to be added of the rest.
-pub fn mend(answer: &mut Answer, record: &MakingRecord) {
+fn mend(answer: &mut Answer, record: &MakingRecord) {
     let Some(formula) = &record.formula else {
         return;
     };
@@ -120,94 +307,4 @@ pub fn mend(answer: &mut Answer, record: &MakingRecord) {
         say::shell_word(formula),
         bowl.concat()
     ));
-}
-
-fn plan_of<'a>(record: &'a MakingRecord, done: &LiquidDone) -> Option<&'a PlanLine> {
-    let mut plan = record.plan.iter();
-    plan.find(|line| line.liquid == Some(done.use_for) && line.name == done.name)
-}
-
-fn liquid_row(
-    plan: Option<&PlanLine>,
-    done: Option<&LiquidDone>,
-    given: Option<&GivenLiquid>,
-) -> Row {
-    let name = done.map(|done| &done.name).or(plan.map(|plan| &plan.name));
-    let use_for = done
-        .map(|done| done.use_for)
-        .or(plan.and_then(|plan| plan.liquid));
-    let mut row = Row::default()
-        .with_text(&LIQUID, name.cloned().unwrap_or_default())
-        .with_word(&USE, use_for.map_or("water", |use_for| use_for.word()));
-    if let Some(plan) = plan {
-        row = row.with_exact(&PLANNED, plan.mass.base());
-        if let Some(drops) = plan.drops {
-            row = row.with_exact(&DROPS_PLANNED, drops.base());
-        }
-    }
-    if let Some(drops) = done.and_then(|done| done.amount.drops()) {
-        row = row.with_exact(&DROPS, drops.value().base());
-    }
-    if let Some(really) = done.and_then(drops_really) {
-        row = row.with_exact(&DROPS_REALLY, really);
-    }
-    if let Some(dose) = done
-        .zip(given)
-        .and_then(|(done, given)| by_count(done, given))
-    {
-        row = row.with_exact(&COUNTED, dose);
-    }
-    match given {
-        Some(given) => row
-            .with(&DONE, &given.mass)
-            .with(&GIVEN, &given.on_leaf)
-            .with_if(&GIVEN_DRY, given.on_dry.as_ref()),
-        None => row,
-    }
-}
-
-/// The dose that the counted drops alone would be, where the bottle says another.
-fn by_count(done: &LiquidDone, given: &GivenLiquid) -> Option<f64> {
-    let really = drops_really(done)?;
-    let counted = done.amount.drops()?.value().base();
-    Some(given.on_leaf.best().base() * counted / really)
-}
-
-/// The drops that the loss of the bottle comes to.
-fn drops_really(done: &LiquidDone) -> Option<f64> {
-    let (loss, each) = (done.loss.as_ref()?, done.each.as_ref()?);
-    Some(loss.value().base() / each.base())
-}
-
-fn liquid_cells(
-    plan: Option<&PlanLine>,
-    done: Option<&LiquidDone>,
-    given: Option<&GivenLiquid>,
-) -> Vec<String> {
-    let name = done.map(|done| &done.name).or(plan.map(|plan| &plan.name));
-    let planned = plan.map_or_else(String::new, |plan| match plan.drops {
-        Some(drops) => say::whole_drops(drops),
-        None => Voice::plain(None).mass(plan.mass),
-    });
-    let counted = done.map_or_else(String::new, |done| {
-        match (drops_really(done), done.amount.drops()) {
-            (Some(really), _) => format!("{}\u{a0}drops by the bottle", say::plain(really)),
-            (None, Some(drops)) => say::whole_drops(drops.value()),
-            (None, None) => String::new(),
-        }
-    });
-    let shown = match (given, counted.as_str()) {
-        (Some(given), "") => grams(&given.mass),
-        (Some(given), counted) => format!("{counted}, {}", grams(&given.mass)),
-        (None, counted) => counted.to_owned(),
-    };
-    vec![
-        name.cloned().unwrap_or_default(),
-        planned,
-        shown,
-        given.map_or_else(String::new, |given| dose(&given.on_leaf)),
-        given
-            .and_then(|given| given.on_dry.as_ref())
-            .map_or_else(String::new, dose),
-    ]
 }

@@ -91,9 +91,11 @@ pub struct MadeShare {
     pub dry: Option<Estimate<Ratio>>,
 }
 
-/// What was really given of a liquid.
+/// What was really given of a liquid, all of it together.
 #[derive(Clone, Debug)]
 pub struct GivenLiquid {
+    /// The liquid.
+    pub name: String,
     /// What it weighs.
     pub mass: Estimate<Mass>,
     /// Over all leaf as weighed.
@@ -111,7 +113,7 @@ pub struct MakingNow {
     pub dry_leaf: Option<Estimate<Mass>>,
     /// The components, in the order that they were weighed first.
     pub shares: Vec<MadeShare>,
-    /// The liquids, one for each that went on.
+    /// The liquids, in the order that they went on first.
     pub given: Vec<GivenLiquid>,
     /// All that lies there once the carrier has left.
     pub total: Estimate<Mass>,
@@ -147,11 +149,16 @@ impl Making {
             as_weighed: run.estimate(|f| f.shares[at].as_weighed),
             dry: knows_leaf.then(|| run.estimate(|f| f.shares[at].dry)),
         });
-        let given = (0..self.liquids.len()).map(|at| GivenLiquid {
-            mass: run.estimate(|f| f.given[at].0),
-            on_leaf: run.estimate(|f| f.given[at].1),
-            on_dry: knows_leaf.then(|| run.estimate(|f| f.given[at].2)),
-        });
+        let given = table
+            .poured
+            .iter()
+            .enumerate()
+            .map(|(at, name)| GivenLiquid {
+                name: name.clone(),
+                mass: run.estimate(|f| f.given[at].0),
+                on_leaf: run.estimate(|f| f.given[at].1),
+                on_dry: knows_leaf.then(|| run.estimate(|f| f.given[at].2)),
+            });
         Ok(MakingNow {
             leaf: run.estimate(|f| f.leaf),
             dry_leaf: knows_leaf.then(|| run.estimate(|f| f.dry_leaf)),
@@ -166,11 +173,7 @@ impl Making {
         let mut inputs = Inputs::new();
         let mut names: Vec<String> = Vec::new();
         let leaf = self.leaf.iter().map(|leaf| {
-            let component = names.iter().position(|name| *name == leaf.name);
-            let component = component.unwrap_or_else(|| {
-                names.push(leaf.name.clone());
-                names.len() - 1
-            });
+            let component = place(&mut names, &leaf.name);
             // Where it is not known, nothing that goes by it is answered.
             let at = leaf.at.unwrap_or(Measured::exact(Moisture::of_base(0.0)));
             LeafSlots {
@@ -180,17 +183,29 @@ impl Making {
             }
         });
         let leaf = leaf.collect();
-        let liquids = self.liquids.iter();
-        let liquids = liquids
-            .map(|liquid| liquid.liquid.add_to(&mut inputs))
-            .collect();
+        let mut poured: Vec<String> = Vec::new();
+        let liquids = self.liquids.iter().map(|MadeLiquid { liquid, .. }| {
+            let at = place(&mut poured, &liquid.name);
+            (at, liquid.add_to(&mut inputs))
+        });
+        let liquids = liquids.collect();
         let table = Table {
             names,
             leaf,
+            poured,
             liquids,
         };
         (inputs, table)
     }
+}
+
+/// The place of a name among those before it, or behind them.
+fn place(names: &mut Vec<String>, name: &str) -> usize {
+    let place = names.iter().position(|known| known == name);
+    place.unwrap_or_else(|| {
+        names.push(name.to_owned());
+        names.len() - 1
+    })
 }
 
 struct LeafSlots {
@@ -202,7 +217,8 @@ struct LeafSlots {
 struct Table {
     names: Vec<String>,
     leaf: Vec<LeafSlots>,
-    liquids: Vec<BroughtSlots>,
+    poured: Vec<String>,
+    liquids: Vec<(usize, BroughtSlots)>,
 }
 
 struct Figures<V: Real>
@@ -253,15 +269,18 @@ impl Formula for Table {
         });
         let shares = shares.collect();
         let room = ROOM_TEMPERATURE.lift::<V>();
-        let given = self.liquids.iter().map(|liquid| {
-            let mass = liquid.mass(point, room);
-            (mass, mass / leaf, mass / dry_leaf)
-        });
-        let given = given.collect();
+        let mut masses = vec![Pile::<V>::empty().total(); self.poured.len()];
+        for (at, liquid) in &self.liquids {
+            masses[*at] += liquid.mass(point, room);
+        }
+        let given = masses.into_iter();
+        let given = given
+            .map(|mass| (mass, mass / leaf, mass / dry_leaf))
+            .collect();
         let pile = self
             .liquids
             .iter()
-            .fold(all, |pile, liquid| liquid.onto(pile, point, room))
+            .fold(all, |pile, (_, liquid)| liquid.onto(pile, point, room))
             .aired();
         Figures {
             leaf,

@@ -110,6 +110,9 @@ pub const FORMS: [(&str, &str); 8] = [
     ("note", "note smells of hay"),
 ];
 
+/// The most that a line may have: nobody reads more in one.
+const LONGEST_LINE: usize = 2000;
+
 /// What to write behind a word.
 fn form(word: &str) -> String {
     let known = FORMS.iter().find(|(known, _)| *known == word);
@@ -221,6 +224,13 @@ impl std::str::FromStr for Step {
     /// name, or has more behind it than belongs there.
     fn from_str(text: &str) -> Result<Self> {
         let line = Piece::of(text);
+        if line.len > LONGEST_LINE {
+            return Err(line.ahead(40.min(line.len)).fail(
+                ErrorKind::Stray,
+                format!("this line is longer than {LONGEST_LINE} bytes"),
+                "say one thing in a line, and what is long in several notes",
+            ));
+        }
         let known = FORMS
             .iter()
             .find_map(|(word, _)| Some((*word, line.said_by(word)?)));
@@ -247,7 +257,7 @@ impl std::str::FromStr for Step {
             "water" => liquid(LiquidUse::Water, rest),
             "weighed" => weighed(rest),
             "score" => score(rest),
-            "deviation" => Ok(deviation(rest)),
+            "deviation" => deviation(rest),
             _ => Ok(Self::Note(rest.text().to_owned())),
         }
     }
@@ -356,6 +366,9 @@ fn weighed(rest: Piece<'_>) -> Result<Step> {
     Ok(Step::Weighed { mass, at: found })
 }
 
+/// The largest score: nobody counts further.
+const MOST: f64 = 1e6;
+
 /// A number that may be below nothing, and what stands behind it: a score may be,
 /// a quantity's number may not begin so.
 fn number(piece: Piece<'_>) -> Result<(f64, Piece<'_>)> {
@@ -365,6 +378,13 @@ fn number(piece: Piece<'_>) -> Result<(f64, Piece<'_>)> {
     let found = leading_number(bare.text()).map_err(|error| bare.moved(error))?;
     let (number, end) = found
         .ok_or_else(|| piece.fail(ErrorKind::Number, "the score is no number", form("score")))?;
+    if number > MOST {
+        return Err(piece.fail(
+            ErrorKind::OutOfRange,
+            "a score is not beyond a million",
+            form("score"),
+        ));
+    }
     let signed = if minus.is_some() { -number } else { number };
     Ok((signed, bare.behind(end)))
 }
@@ -386,6 +406,13 @@ fn score(rest: Piece<'_>) -> Result<Step> {
             if !stray.text().is_empty() {
                 return Err(unknown_clause(stray, "score"));
             }
+            if score < 0.0 {
+                return Err(mark.fail(
+                    ErrorKind::OutOfRange,
+                    "a score out of a best is not below nothing",
+                    form("score"),
+                ));
+            }
             if best_score < score {
                 return Err(mark.fail(
                     ErrorKind::OutOfRange,
@@ -404,7 +431,7 @@ fn score(rest: Piece<'_>) -> Result<Step> {
     })
 }
 
-fn deviation(rest: Piece<'_>) -> Step {
+fn deviation(rest: Piece<'_>) -> Result<Step> {
     let clauses = rest.clauses();
     let repair = clauses.iter().find_map(|clause| {
         // All that stands behind the word: the words of a repair have commas too.
@@ -416,15 +443,16 @@ fn deviation(rest: Piece<'_>) -> Step {
         Some((word, at)) => {
             let end = rest.at + rest.len;
             let what = rest.ahead(word - rest.at);
-            Step::Deviation {
-                what: what.text().trim_end_matches(',').trim_end().to_owned(),
+            let what = what.ahead(what.text().trim_end_matches(',').len());
+            Ok(Step::Deviation {
+                what: named(what, "deviation", "what went otherwise")?,
                 repair: Some(rest.whole[at..end].to_owned()),
-            }
+            })
         }
-        None => Step::Deviation {
+        None => Ok(Step::Deviation {
             what: rest.text().to_owned(),
             repair: None,
-        },
+        }),
     }
 }
 
