@@ -73,7 +73,7 @@ pub fn command(args: &[&str]) -> Command {
 }
 
 /// A command of the program, not run yet, in a folder.
-fn command_in(folder: &Path, args: &[&str]) -> Command {
+pub fn command_in(folder: &Path, args: &[&str]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_gutta-under-test"));
     command.args(args).current_dir(folder);
     for name in ["NO_COLOR", "CLICOLOR", "CLICOLOR_FORCE"] {
