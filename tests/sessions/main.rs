@@ -11,6 +11,7 @@ mod pages;
 mod program;
 mod readme;
 mod recipes;
+mod record_safety;
 mod refusals;
 mod repair;
 mod roads;

@@ -197,6 +197,9 @@ fn unwritable(error: &io::Error) -> String {
         io::ErrorKind::NotFound => "there is no such folder".to_owned(),
         io::ErrorKind::IsADirectory => "this is a folder, not a file".to_owned(),
         io::ErrorKind::StorageFull => "the disk is full".to_owned(),
+        io::ErrorKind::FileTooLarge | io::ErrorKind::QuotaExceeded => {
+            "no more may be stored here".to_owned()
+        }
         _ => format!("this cannot be written: {error}"),
     }
 }

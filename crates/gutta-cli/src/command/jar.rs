@@ -283,7 +283,6 @@ impl FillArgs {
 impl WeighArgs {
     fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
         let flag = named(&self.jar)?;
-        jar(flag, &shelf.journal()?)?;
         let mut draft = self.record.draft(kind::JAR_WEIGHED, shelf)?;
         draft.put(field::JAR, flag.text);
         draft.mass(
@@ -301,7 +300,6 @@ impl WeighArgs {
 impl MassArgs {
     fn answer(&self, kind: &'static str, command: &'static str, shelf: &Shelf) -> Outcome<Answer> {
         let flag = named(&self.jar)?;
-        jar(flag, &shelf.journal()?)?;
         let mut draft = self.record.draft(kind, shelf)?;
         draft.put(field::JAR, flag.text);
         draft.mass(
@@ -319,7 +317,6 @@ impl MassArgs {
 impl PutArgs {
     fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
         let flag = named(&self.jar)?;
-        jar(flag, &shelf.journal()?)?;
         let mut draft = self.record.draft(kind::JAR_PUT, shelf)?;
         draft.put(field::JAR, flag.text);
         draft.mass(

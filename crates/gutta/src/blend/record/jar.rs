@@ -140,7 +140,8 @@ impl JarHistory {
     /// jar and its dry leaf, and more taken than was there.
     pub fn fault(&self) -> Option<(usize, Error)> {
         self.unreal().or_else(|| {
-            let (inputs, table) = self.lay(&self.steps, None);
+            let (inputs, mut table) = self.lay(&self.steps, None);
+            table.keeps_piles = true;
             let is_possible =
                 |pile: &Pile<f64>| pile.water().base() >= 0.0 && pile.dry_matter().base() > 0.0;
             let piles = inputs.best(&table).piles;
@@ -251,6 +252,7 @@ impl JarHistory {
                 })
                 .collect(),
             limit,
+            keeps_piles: false,
         };
         (inputs, table)
     }
@@ -311,6 +313,9 @@ struct Table {
     filled: Moment,
     steps: Vec<(Moment, Slots)>,
     limit: Option<Moisture>,
+    /// Whether what lay in it after each step is kept. Not where a formula is run
+    /// many times: a long history would be kept each time.
+    keeps_piles: bool,
 }
 
 struct Figures<V: Real>
@@ -339,7 +344,13 @@ impl Formula for Table {
         let mut pile = Pile::leaf(point.get(self.gross) - tare, point.get(self.moisture));
         let mut weighed = self.filled;
         let mut rate = None;
-        let mut piles = vec![pile];
+        let mut piles = Vec::new();
+        let mut keep = |pile| {
+            if self.keeps_piles {
+                piles.push(pile);
+            }
+        };
+        keep(pile);
         for (at, slots) in &self.steps {
             match slots {
                 Slots::Weighed(gross) => {
@@ -360,7 +371,7 @@ impl Formula for Table {
                     pile = pile.mix(Pile::leaf(point.get(*mass), point.get(*at)));
                 }
             }
-            piles.push(pile);
+            keep(pile);
         }
         let to_lose = self.limit.map(|limit| -pile.water_to(limit.lift::<V>()));
         Figures {

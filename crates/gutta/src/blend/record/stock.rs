@@ -120,7 +120,8 @@ impl LotHistory {
                 return Some((at, error));
             }
         }
-        let (inputs, table) = lay(&self.0);
+        let (inputs, mut table) = lay(&self.0);
+        table.keeps_piles = true;
         let best = inputs.best(&table);
         let came_in = best.came_in.base();
         // Written so that what is taken of nothing is refused, too.
@@ -191,7 +192,10 @@ fn lay(steps: &[LotStep]) -> (Inputs, Table) {
             }
         }
     });
-    let table = Table(each.collect());
+    let table = Table {
+        steps: each.collect(),
+        keeps_piles: false,
+    };
     (inputs, table)
 }
 
@@ -201,7 +205,12 @@ enum Slots {
     Weighed(Slot<Mass>, Option<Slot<Moisture>>),
 }
 
-struct Table(Vec<Slots>);
+struct Table {
+    steps: Vec<Slots>,
+    /// Whether what there was after each step is kept. Not where a formula is run
+    /// many times: a long history would be kept each time.
+    keeps_piles: bool,
+}
 
 struct Figures<V: Real>
 where
@@ -224,8 +233,8 @@ impl Formula for Table {
     {
         let mut pile = Pile::<V>::empty();
         let mut came_in = pile.total();
-        let mut piles = Vec::with_capacity(self.0.len());
-        for slots in &self.0 {
+        let mut piles = Vec::new();
+        for slots in &self.steps {
             match slots {
                 Slots::In(mass, at) => {
                     let leaf = Pile::leaf(point.get(*mass), point.get(*at));
@@ -244,7 +253,9 @@ impl Formula for Table {
                     pile = pile.share(point.get(*mass) / pile.total());
                 }
             }
-            piles.push(pile);
+            if self.keeps_piles {
+                piles.push(pile);
+            }
         }
         Figures {
             pile,
