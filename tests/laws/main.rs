@@ -11,6 +11,7 @@ mod formulas;
 mod liquids;
 mod mixtures;
 mod repair;
+mod rows;
 mod shared;
 mod sheet;
 mod small_doses;

@@ -3,7 +3,7 @@
 use super::program::{ANSWERING, run, typed, typed_in, workshop};
 
 /// The help of every command, long form.
-const COMMANDS: [&str; 56] = [
+const COMMANDS: [&str; 57] = [
     "",
     "water",
     "dropper",
@@ -60,6 +60,7 @@ const COMMANDS: [&str; 56] = [
     "book",
     "book new",
     "book check",
+    "bulk",
 ];
 
 fn help(command: &str) -> String {

@@ -5,6 +5,7 @@
 //! it → a renderer.
 
 mod answer;
+mod bulk;
 mod command;
 mod cores;
 mod document;
@@ -37,17 +38,19 @@ pub fn run(args: impl IntoIterator<Item = OsString>, session: &mut Session<'_>) 
         Some(failure) => Err(failure),
         None => match parsed(&line.with_negatives_last()) {
             Ok(gutta) => answer(&gutta, &line, session),
-            Err(error) => complaint::of_clap(&error, &line),
+            Err(error) => complaint::of_clap(&error, &line).map(Said::Text),
         },
     };
-    let printed = outcome.and_then(|text| {
-        session.answer(&text).map_err(|error| {
-            Failure::unreadable("io", format!("the answer cannot be written: {error}"))
-                .hint("make room, or send the answer elsewhere")
-        })
+    let printed = outcome.and_then(|said| match said {
+        Said::Text(text) => {
+            let printed = session.answer(&text);
+            printed.map_err(|error| Failure::unwritten(&error))?;
+            Ok(Exit::Answered)
+        }
+        Said::Streamed(exit) => Ok(exit),
     });
     match printed {
-        Ok(()) => Exit::Answered,
+        Ok(exit) => exit,
         Err(failure) => {
             let text = if view.json {
                 let mut line = json::failure(&failure, &view.command).to_string();
@@ -71,7 +74,22 @@ fn parsed(args: &[OsString]) -> Result<Gutta, clap::Error> {
     Gutta::from_arg_matches(&matches)
 }
 
-fn answer(gutta: &Gutta, line: &Line<'_>, session: &Session<'_>) -> Outcome<String> {
+/// What came of a command line.
+enum Said {
+    /// An answer to be written.
+    Text(String),
+    /// One that was written row by row.
+    Streamed(Exit),
+}
+
+fn answer(gutta: &Gutta, line: &Line<'_>, session: &mut Session<'_>) -> Outcome<Said> {
+    if let Some(Verb::Bulk(bulk)) = &gutta.verb {
+        return bulk.run(&gutta.everywhere, session).map(Said::Streamed);
+    }
+    text_answer(gutta, line, session).map(Said::Text)
+}
+
+fn text_answer(gutta: &Gutta, line: &Line<'_>, session: &Session<'_>) -> Outcome<String> {
     let everywhere = &gutta.everywhere;
     let page = text::Page::of(everywhere.narrow, session.styled);
     let Some(verb) = &gutta.verb else {

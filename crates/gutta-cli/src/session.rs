@@ -1,14 +1,22 @@
 //! What a run of the program has of the world: streams and a folder.
 
-use std::io::{self, Write};
+use std::io::{self, Read, Write};
 use std::path::PathBuf;
 
 /// The streams of one run, and where it stands.
 pub struct Session<'a> {
+    /// What is sent in.
+    pub input: &'a mut dyn Read,
+    /// Whether it is typed by hand, and not sent from a file or a program.
+    pub is_typed: bool,
     /// Where the answer goes, and nothing else.
     pub out: &'a mut dyn Write,
     /// Where everything else goes.
     pub err: &'a mut dyn Write,
+    /// Whether somebody watches the other stream.
+    pub is_watched: bool,
+    /// Seconds that have gone by since some beginning.
+    pub clock: fn() -> f64,
     /// Whether the answer may be styled.
     pub styled: bool,
     /// The folder that a bench book is looked for from, upwards.

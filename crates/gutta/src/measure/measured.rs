@@ -199,7 +199,10 @@ impl<S: Scalar> Estimate<S> {
     }
 
     fn variance(&self) -> f64 {
-        self.terms.iter().map(|t| t.contribution.powi(2)).sum()
+        // From a plain zero: a sum of nothing would be a negative one.
+        self.terms
+            .iter()
+            .fold(0.0, |sum, t| sum + t.contribution.powi(2))
     }
 
     /// Effective degrees of freedom (Welch–Satterthwaite over independent
