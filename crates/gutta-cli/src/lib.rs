@@ -17,8 +17,9 @@ mod session;
 mod speak;
 
 use std::ffi::OsString;
+use std::mem::ManuallyDrop;
 
-use clap::{CommandFactory, FromArgMatches};
+use clap::{Command, CommandFactory, FromArgMatches};
 
 pub use failure::Exit;
 pub use session::Session;
@@ -32,15 +33,23 @@ use resolve::line::Line;
 /// Runs the program with its arguments, the first being its own name.
 pub fn run(args: impl IntoIterator<Item = OsString>, session: &mut Session<'_>) -> Exit {
     let args: Vec<OsString> = args.into_iter().collect();
-    let line = Line::of(&args, Gutta::command());
-    let view = View::of(&line);
+    // Hundreds of flags are not taken apart again at the end of a run that is
+    // shorter than that.
+    let mut command = ManuallyDrop::new(Gutta::command());
+    let line = Line::of(&args, &command);
     let outcome = match line.flag_without_value() {
         Some(failure) => Err(failure),
-        None => match parsed(&line.with_negatives_last()) {
-            Ok(gutta) => answer(&gutta, &line, session),
-            Err(error) => complaint::of_clap(&error, &line).map(Said::Text),
-        },
+        None => {
+            let in_order = line.with_negatives_last();
+            Ok(parsed(&in_order, &mut command))
+        }
     };
+    let line = Line::of(&args, &command);
+    let view = View::of(&line);
+    let outcome = outcome.and_then(|parsed| match parsed {
+        Ok(gutta) => answer(&gutta, &line, session),
+        Err(error) => complaint::of_clap(&error, &line).map(Said::Text),
+    });
     let printed = outcome.and_then(|said| match said {
         Said::Text(text) => {
             let printed = session.answer(&text);
@@ -69,8 +78,8 @@ pub fn run(args: impl IntoIterator<Item = OsString>, session: &mut Session<'_>) 
     }
 }
 
-fn parsed(args: &[OsString]) -> Result<Gutta, clap::Error> {
-    let matches = Gutta::command().try_get_matches_from(args)?;
+fn parsed(args: &[OsString], command: &mut Command) -> Result<Gutta, clap::Error> {
+    let matches = command.try_get_matches_from_mut(args)?;
     Gutta::from_arg_matches(&matches)
 }
 
@@ -126,9 +135,10 @@ fn help_with(command: &[String]) -> Outcome<String> {
         .chain(["--help"])
         .map(OsString::from)
         .collect();
-    match parsed(&args) {
-        Ok(_) => Ok(Gutta::command().render_long_help().to_string()),
-        Err(error) => complaint::of_clap(&error, &Line::of(&args, Gutta::command())),
+    let mut command = Gutta::command();
+    match parsed(&args, &mut command) {
+        Ok(_) => Ok(command.render_long_help().to_string()),
+        Err(error) => complaint::of_clap(&error, &Line::of(&args, &command)),
     }
 }
 

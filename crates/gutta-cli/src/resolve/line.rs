@@ -16,7 +16,9 @@ pub struct Line<'a> {
     parts: Vec<Part>,
     /// The words of the command, such as `moisture` and `basis`.
     names: Vec<&'a str>,
-    command: Command,
+    /// The command that is named, and the program that it belongs to.
+    command: &'a Command,
+    gutta: &'a Command,
 }
 
 /// What a word is.
@@ -36,13 +38,13 @@ pub enum Part {
 
 impl<'a> Line<'a> {
     /// A command line, the first word being the program's own name.
-    pub fn of(args: &'a [OsString], mut gutta: Command) -> Self {
-        gutta.build();
+    pub fn of(args: &'a [OsString], gutta: &'a Command) -> Self {
         let mut line = Self {
             args,
             parts: Vec::with_capacity(args.len()),
             names: Vec::new(),
             command: gutta,
+            gutta,
         };
         for at in 0..args.len() {
             let part = line.part_at(at);
@@ -68,7 +70,7 @@ impl<'a> Line<'a> {
             "--" => Part::End,
             _ if text.starts_with('-') && text.len() > 1 && !is_negative(text) => Part::Flag,
             _ if self.parts.contains(&Part::Word) => Part::Word,
-            _ => match self.command.find_subcommand(text).cloned() {
+            _ => match self.command.find_subcommand(text) {
                 Some(next) => {
                     self.command = next;
                     self.names.push(text);
@@ -174,7 +176,12 @@ impl<'a> Line<'a> {
     }
 
     fn long(&self, name: &str) -> Option<&ArgAction> {
-        let mut args = self.command.get_arguments();
+        // What clap adds to each command once it is built, which takes its time.
+        if matches!(name, "help" | "version") {
+            return Some(&ArgAction::Help);
+        }
+        let everywhere = self.gutta.get_arguments().filter(|arg| arg.is_global_set());
+        let mut args = self.command.get_arguments().chain(everywhere);
         args.find(|arg| arg.get_long() == Some(name))
             .map(clap::Arg::get_action)
     }
