@@ -73,8 +73,9 @@ pub struct Everywhere {
     pub working: bool,
 }
 
-/// What can be asked.
+/// What can be asked. A command is laid out only once it is named.
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Verb {
     /// How much water brings leaf to a moisture, or when to stop drying
     Water(water::WaterArgs),
