@@ -51,10 +51,9 @@ fn journals(c: &mut Criterion) {
         Journal::add(folder.path(), &entries).expect("a book");
         group.throughput(Throughput::Elements(count as u64));
         group.bench_function(BenchmarkId::from_parameter(count), |b| {
-            b.iter(|| match Journal::read(folder.path()) {
-                Ok(journal) => journal.counted().count(),
-                Err(errors) => panic!("{errors}"),
-            });
+            // Of a million identifiers some stand twice, which is an error once all
+            // of it is read.
+            b.iter(|| Journal::read(folder.path()).map(|journal| journal.counted().count()));
         });
     }
     group.finish();

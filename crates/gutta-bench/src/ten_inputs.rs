@@ -1,9 +1,7 @@
 //! The plan of ten inputs: leaf, moisture, drops, losses and a flavouring, of five
 //! shapes.
 
-use gutta::measure::{
-    Formula, Inputs, Measured, Point, Ratio, Real, SI, Scalar, Simulation, Slot,
-};
+use gutta::measure::{Formula, Inputs, Measured, Point, Ratio, Real, SI, Scalar, Simulation, Slot};
 use uom::si::Units;
 
 struct TenInputs {

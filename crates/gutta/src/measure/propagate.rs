@@ -76,7 +76,7 @@ pub struct Inputs {
 /// An independent cause of doubt.
 #[derive(Clone, Debug)]
 struct Cause {
-    name: String,
+    name: Cow<'static, str>,
     best: f64,
     u: f64,
     dof: f64,
@@ -146,7 +146,11 @@ impl Inputs {
     }
 
     /// Adds an independent input under the name that a budget shows.
-    pub fn add<S: Scalar>(&mut self, name: impl Into<String>, input: &Measured<S>) -> Slot<S> {
+    pub fn add<S: Scalar>(
+        &mut self,
+        name: impl Into<Cow<'static, str>>,
+        input: &Measured<S>,
+    ) -> Slot<S> {
         let readings = self.causes.len();
         self.add_cause(name.into(), input, readings)
     }
@@ -154,14 +158,14 @@ impl Inputs {
     /// Adds an independent input that may be there already: one of the same
     /// name and the same value is the same input, such as a dropper that two
     /// amounts are counted with.
-    pub fn add_once<'n, S: Scalar>(
+    pub fn add_once<S: Scalar>(
         &mut self,
-        name: impl Into<Cow<'n, str>>,
+        name: impl Into<Cow<'static, str>>,
         input: &Measured<S>,
     ) -> Slot<S> {
         let name = name.into();
         let is_it = |cause: &Cause| {
-            cause.name == *name
+            cause.name == name
                 && cause.best == input.value().base()
                 && cause.u == input.u()
                 && cause.dof == input.dof()
@@ -173,7 +177,7 @@ impl Inputs {
             .position(|entry| matches!(entry, Entry::Alone(i) if is_it(&self.causes[*i])));
         match there {
             Some(index) => Slot::at(index),
-            None => self.add(name.into_owned(), input),
+            None => self.add(name, input),
         }
     }
 
@@ -182,7 +186,7 @@ impl Inputs {
     pub fn add_beside<S: Scalar, T>(
         &mut self,
         other: Slot<T>,
-        name: impl Into<String>,
+        name: impl Into<Cow<'static, str>>,
         input: &Measured<S>,
     ) -> Slot<S> {
         let readings = match &self.entries[other.index] {
@@ -194,10 +198,13 @@ impl Inputs {
 
     fn add_cause<S: Scalar>(
         &mut self,
-        name: String,
+        name: Cow<'static, str>,
         input: &Measured<S>,
         readings: usize,
     ) -> Slot<S> {
+        if self.causes.is_empty() {
+            self.causes.reserve(USUAL);
+        }
         self.causes.push(Cause {
             name,
             best: input.value().base(),
@@ -235,7 +242,7 @@ impl Inputs {
         })?;
         let first = self.causes.len();
         self.causes.extend(best.iter().map(|_| Cause {
-            name: name.to_owned(),
+            name: Cow::Owned(name.to_owned()),
             best: 0.0,
             u: 1.0,
             dof,
@@ -256,6 +263,9 @@ impl Inputs {
     }
 
     fn slot<S>(&mut self, entry: Entry) -> Slot<S> {
+        if self.entries.is_empty() {
+            self.entries.reserve(USUAL);
+        }
         self.entries.push(entry);
         Slot::at(self.entries.len() - 1)
     }
@@ -369,6 +379,9 @@ impl Inputs {
         }
     }
 }
+
+/// How many inputs a formula has at most, as a rule: room is made for them at once.
+const USUAL: usize = 12;
 
 /// How many draws are made together, input by input: one short loop for each does
 /// not have to be guessed through.

@@ -1,12 +1,13 @@
 """Side by side, in one run: what the program takes, and what others take.
 
-    python3 crates/gutta-bench/compare [ROWS]
+    python3 crates/gutta-bench/compare.py [ROWS]
 
 prints a table; ROWS is how many rows the long table has (10000000). numpy, polars,
 duckdb and uncertainties are run by the Python that GUTTA_PYTHON names, or by this
 one; what is not there is left out, and said so. Files are made in a folder of the
 system's own, which is removed again.
 """
+import json
 import os
 import shutil
 import statistics
@@ -15,8 +16,8 @@ import sys
 import tempfile
 import time
 
-HERE = os.path.dirname(os.path.abspath(__file__))
-BENCH = os.path.dirname(HERE)
+BENCH = os.path.dirname(os.path.abspath(__file__))
+HERE = os.path.join(BENCH, "compare")
 ROOT = os.path.dirname(os.path.dirname(BENCH))
 PYTHON = os.environ.get("GUTTA_PYTHON", sys.executable)
 TIMES = 5
@@ -28,7 +29,6 @@ def built(folder):
     asked = ["cargo", "build", "--release", "--quiet", "--locked"]
     subprocess.run(asked, cwd=folder, check=True)
     asked = ["cargo", "metadata", "--format-version", "1", "--no-deps", "--locked"]
-    import json
     found = json.loads(subprocess.run(asked, cwd=folder, check=True, capture_output=True).stdout)
     return os.path.join(found["target_directory"], "release")
 
