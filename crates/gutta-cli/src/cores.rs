@@ -140,6 +140,45 @@ mod tests {
     use gutta::bench::{Asked, Dosing, Drop, LeafBasis};
     use gutta::measure::{DropMass, Drops, Measured, Scalar};
 
+    /// Pieces that are numbers: filled, worked on anywhere, taken in order.
+    fn squares(count: u64, stop_at: Option<u64>) -> Result<Vec<u64>, u64> {
+        let (mut next, mut taken) = (1, Vec::new());
+        in_order(
+            0,
+            || 0,
+            |piece| {
+                *piece = next;
+                next += 1;
+                Ok(*piece < count)
+            },
+            |piece| *piece *= *piece,
+            |piece| {
+                taken.push(*piece);
+                match stop_at {
+                    Some(last) if *piece >= last => Err(*piece),
+                    _ => Ok(()),
+                }
+            },
+        )?;
+        Ok(taken)
+    }
+
+    #[test]
+    fn pieces_come_back_in_their_order() {
+        for count in [1, 2, 3, 4, 7, 1000] {
+            let expected: Vec<u64> = (0..count).map(|n| n * n).collect();
+            assert_eq!(squares(count, None), Ok(expected), "{count}");
+        }
+    }
+
+    #[test]
+    fn what_is_said_of_a_piece_ends_the_work() {
+        for count in [1, 2, 1000] {
+            assert_eq!(squares(count, Some(0)), Err(0), "{count}");
+        }
+        assert_eq!(squares(1000, Some(100)), Err(100));
+    }
+
     /// On this machine's cores and on one, digit for digit, over several
     /// blocks and a part of one.
     #[test]
