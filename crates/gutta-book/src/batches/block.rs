@@ -8,6 +8,7 @@
 
 use super::columns::{Columns, Number};
 use super::figures::{Numbers, ROWS};
+use super::marks::{BLOCK, marks_of};
 use super::number::POWERS;
 use super::plain::{Figure, Plain};
 
@@ -25,33 +26,27 @@ impl Block {
     /// Finds all marks of a text; false when a quote or a carriage return stands
     /// in it, which ask for more care.
     pub fn mark(&mut self, bytes: &[u8]) -> bool {
-        const LANES: usize = 64;
         self.marks.clear();
-        let (blocks, rest) = bytes.as_chunks::<LANES>();
-        let mut padded = [b'0'; LANES];
+        let (blocks, rest) = bytes.as_chunks::<BLOCK>();
+        let mut padded = [b'0'; BLOCK];
         padded[..rest.len()].copy_from_slice(rest);
-        let mut odd = 0;
-        for (i, block) in blocks.iter().chain([&padded]).enumerate() {
-            let mut marks = [0; LANES];
-            for (mark, byte) in marks.iter_mut().zip(block) {
-                *mark = u8::from((*byte == b',') | (*byte == b'\n'));
-                odd |= u8::from((*byte == b'"') | (*byte == b'\r'));
-            }
-            let mut bits = 0_u64;
-            for (k, eight) in marks.as_chunks::<8>().0.iter().enumerate() {
-                // One bit a byte, all moved side by side into the highest byte.
-                let word = u64::from_le_bytes(*eight).wrapping_mul(0x0102_0408_1020_4080);
-                bits |= word >> 56 << (8 * k);
-            }
-            // A piece is far shorter than 4 GiB.
-            #[allow(clippy::cast_possible_truncation, reason = "the same")]
-            let at = (i * LANES) as u32;
+        let mut is_even = true;
+        let mut from = 0;
+        for block in blocks.iter().chain([&padded]) {
+            let mut bits = marks_of(block);
             while bits != 0 {
-                self.marks.push(at + bits.trailing_zeros());
+                let at = bits.trailing_zeros();
+                match block[at as usize] {
+                    b',' | b'\n' => self.marks.push(from + at),
+                    b'"' | b'\r' => is_even = false,
+                    _ => {}
+                }
                 bits &= bits - 1;
             }
+            // A piece is far shorter than 4 GiB.
+            from = from.wrapping_add(64);
         }
-        odd == 0
+        is_even
     }
 
     /// The mark from which on those behind a place come.

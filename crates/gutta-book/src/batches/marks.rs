@@ -18,7 +18,7 @@ pub struct Marks<'a> {
 }
 
 /// How many bytes are looked at together.
-const BLOCK: usize = 64;
+pub const BLOCK: usize = 64;
 
 impl<'a> Marks<'a> {
     /// The marks of a text from a place on.
@@ -64,7 +64,7 @@ fn marks_at(bytes: &[u8], block: usize) -> u64 {
 
 /// A bit for each mark, eight bytes at once.
 #[inline]
-fn marks_of(block: &[u8; BLOCK]) -> u64 {
+pub fn marks_of(block: &[u8; BLOCK]) -> u64 {
     let (words, _) = block.as_chunks::<8>();
     let mut bits = 0;
     for (i, word) in words.iter().enumerate() {

@@ -6,7 +6,7 @@ use super::careful::Careful;
 use super::piece::{Counts, Piece};
 
 /// How much is read at once.
-const PIECE: usize = 1 << 16;
+const PIECE: usize = 1 << 18;
 
 /// The longest row that is waited for.
 const LONGEST: usize = 1 << 20;
