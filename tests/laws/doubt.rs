@@ -36,7 +36,7 @@ fn terms(watering: &Watering) -> Vec<(String, f64)> {
             .water
             .terms()
             .iter()
-            .map(|t| (t.input.clone(), t.contribution))
+            .map(|t| (t.input.to_string(), t.contribution))
             .collect(),
         other => panic!("{other:?}"),
     }

@@ -12,6 +12,7 @@ mod liquids;
 mod making;
 mod mixtures;
 mod repair;
+mod rows;
 mod shared;
 mod sheet;
 mod small_doses;

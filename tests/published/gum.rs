@@ -160,7 +160,7 @@ fn part(estimate: &Estimate<Ratio>, names: &[&str]) -> f64 {
     estimate
         .terms()
         .iter()
-        .filter(|t| names.contains(&t.input.as_str()))
+        .filter(|t| names.contains(&&*t.input))
         .map(|t| t.contribution.powi(2))
         .sum::<f64>()
         .sqrt()

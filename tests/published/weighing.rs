@@ -70,7 +70,7 @@ fn tared_weighings() {
         };
         let mut inputs = Inputs::new();
         let slots = of("input")
-            .map(|row| inputs.add(row.text("quantity"), &input(row)))
+            .map(|row| inputs.add(row.text("quantity").to_owned(), &input(row)))
             .collect();
         let net: Estimate<Mass> = inputs.propagate(&Sum(slots)).estimate(|m| *m);
         let mut results = 0;

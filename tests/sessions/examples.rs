@@ -3,7 +3,7 @@
 use super::program::{ANSWERING, run, typed, typed_in, workshop};
 
 /// The help of every command, long form.
-const COMMANDS: [&str; 72] = [
+const COMMANDS: [&str; 73] = [
     "",
     "water",
     "dropper",
@@ -76,6 +76,7 @@ const COMMANDS: [&str; 72] = [
     "book",
     "book new",
     "book check",
+    "bulk",
 ];
 
 fn help(command: &str) -> String {

@@ -3,6 +3,7 @@
 mod air;
 mod answers;
 mod book;
+mod bulk;
 mod casing;
 mod examples;
 mod formulas;

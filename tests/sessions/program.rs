@@ -119,11 +119,16 @@ pub fn typed(line: &str) -> Run {
     typed_in(&root(), line)
 }
 
-/// Runs the program with a command line as it would be typed in a folder.
+/// Runs the program with a command line as it would be typed in a folder; `< FILE`
+/// at its end sends a file in.
 pub fn typed_in(folder: &Path, line: &str) -> Run {
     let words = shlex::split(line).unwrap_or_else(|| panic!("not a command line: {line}"));
     let args: Vec<&str> = words.iter().map(String::as_str).collect();
     match args.split_first() {
+        Some((&"gutta", [args @ .., "<", file])) => {
+            let file = fs::File::open(folder.join(file)).expect("a file");
+            ended(command_in(folder, args).stdin(file))
+        }
         Some((&"gutta", args)) => ended(&mut command_in(folder, args)),
         _ => panic!("a command line begins with gutta: {line}"),
     }

@@ -61,7 +61,7 @@ impl Refusal {
         }
         let one = words.first().copied().unwrap_or_default();
         let mut verbs = ANSWERING.iter().filter_map(|name| name.split(' ').next());
-        if verbs.any(|verb| verb == one) || matches!(one, "schema" | "help") {
+        if verbs.any(|verb| verb == one) || matches!(one, "bulk" | "schema" | "help") {
             return one.to_owned();
         }
         "gutta".to_owned()

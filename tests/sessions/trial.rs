@@ -332,7 +332,9 @@ fn a_person_is_asked_again() {
     let mut session = gutta_cli::Session {
         out: &mut out,
         input: &mut answers,
-        is_answered_by_hand: true,
+        is_typed: true,
+        is_watched: false,
+        clock: || 0.0,
         err: &mut err,
         styled: false,
         folder: top.path().to_path_buf(),

@@ -1,1 +1,3 @@
-//! Benchmarks of gutta; see `benches/`.
+//! Benchmarks of gutta; see `benches/`, `src/bin/` and the README.
+
+pub mod ten_inputs;

@@ -24,6 +24,8 @@
 //! assert!((bench.scale.division().get::<gram>() - 0.01).abs() < 1e-12);
 //! ```
 //!
+//! A table of many batches is no part of a book: [`batches`].
+//!
 //! # Why does every quantity stand in quotes?
 //!
 //! `division = 0.01` does not say of what. `division = "0.01 g"` does, is read
@@ -41,6 +43,7 @@
 //! program once for each slip. After a slip of the format itself, what merely
 //! follows from it is held back.
 
+pub mod batches;
 mod blank;
 mod book;
 mod date;
@@ -67,4 +70,4 @@ pub use journal::{
 };
 pub use keep::{NewDropper, NewFormula, save_dropper, save_formula};
 pub use name::{EntryKind, NoSuchName, is_same_name, nearest};
-pub use store::{nearest_book, read_page, write_page};
+pub use store::{TableFile, nearest_book, read_page, write_page};

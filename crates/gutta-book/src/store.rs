@@ -499,5 +499,57 @@ pub fn write_page(path: &Path, html: &str) -> Result<(), BookError> {
     }
 }
 
+/// A table that is written row by row, as the rows come.
+pub struct TableFile(csv::Writer<File>);
+
+impl TableFile {
+    /// Begins a table with its first row. A file that is there already is written
+    /// over when it is such a table, or empty.
+    ///
+    /// # Errors
+    /// When the file is another, or cannot be written.
+    pub fn create(path: &Path, heading: &str) -> Result<Self, BookError> {
+        let refuse = |message: String| {
+            BookError::new(BookErrorKind::File, message)
+                .with_file(&path.display().to_string())
+                .with_hint("name a file that is not there yet, such as rejects.csv")
+        };
+        // A device or a pipe has no beginning to look at.
+        if fs::metadata(path).is_ok_and(|found| found.is_file()) {
+            let mut old = Vec::new();
+            let file = File::open(path);
+            let read = file.and_then(|f| f.take(heading.len() as u64).read_to_end(&mut old));
+            read.map_err(|error| refuse(unreadable("file", &error)))?;
+            if !old.is_empty() && old != heading.as_bytes() {
+                return Err(refuse(
+                    "this file is there already, and is another table".to_owned(),
+                ));
+            }
+        }
+        let made = File::create(path).and_then(|mut file| {
+            file.write_all(heading.as_bytes())?;
+            Ok(file)
+        });
+        let file = made.map_err(|error| refuse(unwritable(&error)))?;
+        Ok(Self(csv::Writer::from_writer(file)))
+    }
+
+    /// Adds a row.
+    ///
+    /// # Errors
+    /// When it cannot be written.
+    pub fn add(&mut self, cells: &[String]) -> io::Result<()> {
+        self.0.write_record(cells).map_err(io::Error::from)
+    }
+
+    /// All rows are there.
+    ///
+    /// # Errors
+    /// When the last of them cannot be written.
+    pub fn end(mut self) -> io::Result<()> {
+        self.0.flush()
+    }
+}
+
 #[cfg(test)]
 mod tests;

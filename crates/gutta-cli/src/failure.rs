@@ -101,6 +101,12 @@ impl Failure {
             .hint(hint)
     }
 
+    /// An answer that its stream does not take.
+    pub fn unwritten(error: &std::io::Error) -> Self {
+        Self::unreadable("io", format!("the answer cannot be written: {error}"))
+            .hint("make room, or send the answer elsewhere")
+    }
+
     /// The same with what to type instead.
     #[must_use]
     pub fn hint(mut self, hint: impl Into<String>) -> Self {

@@ -5,6 +5,7 @@
 //! it → a renderer.
 
 mod answer;
+mod bulk;
 mod command;
 mod cores;
 mod document;
@@ -16,8 +17,9 @@ mod session;
 mod speak;
 
 use std::ffi::OsString;
+use std::mem::ManuallyDrop;
 
-use clap::{CommandFactory, FromArgMatches};
+use clap::{Command, CommandFactory, FromArgMatches};
 
 pub use failure::Exit;
 pub use session::Session;
@@ -31,32 +33,44 @@ use resolve::line::Line;
 /// Runs the program with its arguments, the first being its own name.
 pub fn run(args: impl IntoIterator<Item = OsString>, session: &mut Session<'_>) -> Exit {
     let args: Vec<OsString> = args.into_iter().collect();
-    let line = Line::of(&args, Gutta::command());
-    let view = View::of(&line);
-    let mut has_written = false;
+    // Hundreds of flags are not taken apart again at the end of a run that is
+    // shorter than that.
+    let mut command = ManuallyDrop::new(Gutta::command());
+    let line = Line::of(&args, &command);
     let outcome = match line.flag_without_value() {
         Some(failure) => Err(failure),
-        None => match parsed(&line.with_negatives_last()) {
-            Ok(gutta) => {
-                has_written = gutta.verb.as_ref().is_some_and(Verb::writes);
-                answer(&gutta, &line, session)
-            }
-            Err(error) => complaint::of_clap(&error, &line),
-        },
+        None => {
+            let in_order = line.with_negatives_last();
+            Ok(parsed(&in_order, &mut command))
+        }
     };
-    let printed = outcome.and_then(|text| {
-        session.answer(&text).map_err(|error| {
-            let failure =
-                Failure::unreadable("io", format!("the answer cannot be written: {error}"));
-            failure.hint(if has_written {
-                "it is written down all the same: gutta journal list shows it"
-            } else {
-                "make room, or send the answer elsewhere"
-            })
-        })
+    let line = Line::of(&args, &command);
+    let view = View::of(&line);
+    let mut has_written = false;
+    let outcome = outcome.and_then(|parsed| match parsed {
+        Ok(gutta) => {
+            has_written = gutta.verb.as_ref().is_some_and(Verb::writes);
+            answer(&gutta, &line, session)
+        }
+        Err(error) => complaint::of_clap(&error, &line).map(Said::Text),
+    });
+    let printed = outcome.and_then(|said| match said {
+        Said::Text(text) => {
+            let printed = session.answer(&text);
+            printed.map_err(|error| {
+                let failure = Failure::unwritten(&error);
+                if has_written {
+                    failure.hint("it is written down all the same: gutta journal list shows it")
+                } else {
+                    failure
+                }
+            })?;
+            Ok(Exit::Answered)
+        }
+        Said::Streamed(exit) => Ok(exit),
     });
     match printed {
-        Ok(()) => Exit::Answered,
+        Ok(exit) => exit,
         Err(failure) => {
             let text = if view.json {
                 let mut line = json::failure(&failure, &view.command).to_string();
@@ -75,12 +89,27 @@ pub fn run(args: impl IntoIterator<Item = OsString>, session: &mut Session<'_>) 
     }
 }
 
-fn parsed(args: &[OsString]) -> Result<Gutta, clap::Error> {
-    let matches = Gutta::command().try_get_matches_from(args)?;
+fn parsed(args: &[OsString], command: &mut Command) -> Result<Gutta, clap::Error> {
+    let matches = command.try_get_matches_from_mut(args)?;
     Gutta::from_arg_matches(&matches)
 }
 
-fn answer(gutta: &Gutta, line: &Line<'_>, session: &mut Session<'_>) -> Outcome<String> {
+/// What came of a command line.
+enum Said {
+    /// An answer to be written.
+    Text(String),
+    /// One that was written row by row.
+    Streamed(Exit),
+}
+
+fn answer(gutta: &Gutta, line: &Line<'_>, session: &mut Session<'_>) -> Outcome<Said> {
+    if let Some(Verb::Bulk(bulk)) = &gutta.verb {
+        return bulk.run(&gutta.everywhere, session).map(Said::Streamed);
+    }
+    text_answer(gutta, line, session).map(Said::Text)
+}
+
+fn text_answer(gutta: &Gutta, line: &Line<'_>, session: &mut Session<'_>) -> Outcome<String> {
     let everywhere = &gutta.everywhere;
     let page = text::Page::of(everywhere.narrow, session.styled);
     let Some(verb) = &gutta.verb else {
@@ -117,9 +146,10 @@ fn help_with(command: &[String]) -> Outcome<String> {
         .chain(["--help"])
         .map(OsString::from)
         .collect();
-    match parsed(&args) {
-        Ok(_) => Ok(Gutta::command().render_long_help().to_string()),
-        Err(error) => complaint::of_clap(&error, &Line::of(&args, Gutta::command())),
+    let mut command = Gutta::command();
+    match parsed(&args, &mut command) {
+        Ok(_) => Ok(command.render_long_help().to_string()),
+        Err(error) => complaint::of_clap(&error, &Line::of(&args, &command)),
     }
 }
 

@@ -9,10 +9,12 @@ fn main() -> ExitCode {
     let (mut out, mut err) = (stdout().lock(), stderr().lock());
     let mut input = stdin().lock();
     let mut session = Session {
+        is_typed: input.is_terminal(),
+        input: &mut input,
+        is_watched: err.is_terminal(),
+        clock,
         styled: anstream::AutoStream::choice(&stdout()) != anstream::ColorChoice::Never,
         out: &mut out,
-        is_answered_by_hand: stdin().is_terminal(),
-        input: &mut input,
         err: &mut err,
         folder: std::env::current_dir().unwrap_or_default(),
         now: now(),
@@ -26,4 +28,10 @@ fn now() -> i64 {
     since.map_or(0, |since| {
         i64::try_from(since.as_secs()).unwrap_or(i64::MAX)
     })
+}
+
+/// Seconds since the beginning of 1970; 0 where the clock stands before it.
+fn clock() -> f64 {
+    let since = std::time::UNIX_EPOCH.elapsed();
+    since.unwrap_or_default().as_secs_f64()
 }

@@ -5,14 +5,18 @@ use std::path::PathBuf;
 
 /// The streams of one run, and where it stands.
 pub struct Session<'a> {
+    /// What is sent in: a table, or answers to questions.
+    pub input: &'a mut dyn BufRead,
+    /// Whether it is typed by hand, and not sent from a file or a program.
+    pub is_typed: bool,
     /// Where the answer goes, and nothing else.
     pub out: &'a mut dyn Write,
-    /// Where answers to questions come from.
-    pub input: &'a mut dyn BufRead,
-    /// Whether a person answers them, who can answer again.
-    pub is_answered_by_hand: bool,
     /// Where everything else goes.
     pub err: &'a mut dyn Write,
+    /// Whether somebody watches the other stream.
+    pub is_watched: bool,
+    /// Seconds that have gone by since some beginning.
+    pub clock: fn() -> f64,
     /// Whether the answer may be styled.
     pub styled: bool,
     /// The folder that a bench book is looked for from, upwards.

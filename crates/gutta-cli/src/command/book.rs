@@ -29,6 +29,7 @@ Everything that is wrong is said at once, with file, line and field.";
 
 /// What is asked of a book as a whole.
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum BookVerb {
     /// A new book: a folder with files that say what goes into them
     #[command(after_long_help = NEW_EXAMPLES)]

@@ -34,6 +34,7 @@ Examples:
 
 /// What happened to a jar, or how it is.
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum JarVerb {
     /// A jar was filled: its tare, its weight, the moisture of the leaf
     #[command(after_long_help = FILL_EXAMPLES)]

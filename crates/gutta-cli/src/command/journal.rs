@@ -38,6 +38,7 @@ Examples:
 
 /// What is asked of the journal.
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum JournalVerb {
     /// Words, about anything
     #[command(after_long_help = NOTE_EXAMPLES)]

@@ -43,6 +43,7 @@ For a dose of less than one drop see gutta help dilute.";
 
 /// What is asked about liquids.
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum LiquidVerb {
     /// What is in a liquid: by mass, its density, its surface tension
     Show(ShowArgs),

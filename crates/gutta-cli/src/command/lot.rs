@@ -33,6 +33,7 @@ Examples:
 
 /// What happened to a lot, or what is on hand.
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum LotVerb {
     /// Leaf of a lot came in, at a moisture
     #[command(after_long_help = IN_EXAMPLES)]

@@ -1,6 +1,7 @@
 //! The commands: one file each, quantities still text.
 
 mod book;
+mod bulk;
 mod casing;
 mod dilute;
 mod dose;
@@ -75,8 +76,9 @@ pub struct Everywhere {
     pub working: bool,
 }
 
-/// What can be asked.
+/// What can be asked. A command is laid out only once it is named.
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Verb {
     /// How much water brings leaf to a moisture, or when to stop drying
     Water(water::WaterArgs),
@@ -131,6 +133,8 @@ pub enum Verb {
     /// A new bench book, and whether one is sound
     #[command(subcommand)]
     Book(book::BookVerb),
+    /// A CSV table of batches in, a table of plans out, row by row
+    Bulk(bulk::BulkArgs),
     /// The JSON schema of an answer
     Schema(schema::SchemaArgs),
     /// The help of a command
@@ -194,8 +198,8 @@ impl Verb {
             Self::Lot(verb) => verb.answer(&shelf),
             Self::Journal(verb) => verb.answer(&shelf),
             Self::Moisture(verb) => verb.answer(&shelf),
-            Self::Book(_) | Self::Schema(_) | Self::Help(_) => {
-                unreachable!("a book, a schema and a help are seen to before")
+            Self::Book(_) | Self::Bulk(_) | Self::Schema(_) | Self::Help(_) => {
+                unreachable!("a book, a table, a schema and a help are seen to before")
             }
         }
     }
@@ -248,6 +252,7 @@ pub static GREETING: Greeting = Greeting {
         ),
         ("journal", "what was written down, note by note"),
         ("book", "a new bench book, and whether one is sound"),
+        ("bulk", "a CSV table of batches in, a table of plans out"),
         ("schema", "the JSON schema of an answer"),
     ],
     tries: &[

@@ -48,6 +48,7 @@ const ESTIMATE: &str = "MOISTURE";
 
 /// What is asked about moisture.
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum MoistureVerb {
     /// The same moisture over total weight and over dry matter
     #[command(after_long_help = BASIS_EXAMPLES)]

@@ -149,6 +149,8 @@ fn report(report: &Report, command: &str, page: Page) -> String {
             .flatten()
             .fold(file.clone(), |at, n| format!("{at}:{n}"));
         place.push(at);
+    } else if let Some(line) = report.line {
+        place.push(format!("line {line}"));
     }
     place.extend(report.field.clone());
     place.extend(report.called.clone().or_else(|| report.flag.clone()));

@@ -16,7 +16,9 @@ pub struct Line<'a> {
     parts: Vec<Part>,
     /// The words of the command, such as `moisture` and `basis`.
     names: Vec<&'a str>,
-    command: Command,
+    /// The program, and the command that is named.
+    gutta: &'a Command,
+    named: Option<Command>,
 }
 
 /// What a word is.
@@ -36,13 +38,13 @@ pub enum Part {
 
 impl<'a> Line<'a> {
     /// A command line, the first word being the program's own name.
-    pub fn of(args: &'a [OsString], mut gutta: Command) -> Self {
-        gutta.build();
+    pub fn of(args: &'a [OsString], gutta: &'a Command) -> Self {
         let mut line = Self {
             args,
             parts: Vec::with_capacity(args.len()),
             names: Vec::new(),
-            command: gutta,
+            gutta,
+            named: None,
         };
         for at in 0..args.len() {
             let part = line.part_at(at);
@@ -68,15 +70,23 @@ impl<'a> Line<'a> {
             "--" => Part::End,
             _ if text.starts_with('-') && text.len() > 1 && !is_negative(text) => Part::Flag,
             _ if self.parts.contains(&Part::Word) => Part::Word,
-            _ => match self.command.find_subcommand(text).cloned() {
-                Some(next) => {
-                    self.command = next;
+            _ => match self.innermost().find_subcommand(text).cloned() {
+                Some(mut next) => {
+                    // A command is laid out only once it is named.
+                    if !next.has_subcommands() {
+                        next.build();
+                    }
+                    self.named = Some(next);
                     self.names.push(text);
                     Part::Name
                 }
                 None => Part::Word,
             },
         }
+    }
+
+    fn innermost(&self) -> &Command {
+        self.named.as_ref().unwrap_or(self.gutta)
     }
 
     /// A word as text, where it is text.
@@ -115,7 +125,7 @@ impl<'a> Line<'a> {
 
     /// The commands that can follow.
     pub fn commands(&self) -> Vec<&str> {
-        self.command
+        self.innermost()
             .get_subcommands()
             .map(Command::get_name)
             .collect()
@@ -123,7 +133,7 @@ impl<'a> Line<'a> {
 
     /// What the command calls the words that stand alone, such as `DOSE`.
     pub fn word_name(&self) -> Option<String> {
-        let word = self.command.get_positionals().next()?;
+        let word = self.innermost().get_positionals().next()?;
         word.get_value_names()?.first().map(ToString::to_string)
     }
 
@@ -174,7 +184,12 @@ impl<'a> Line<'a> {
     }
 
     fn long(&self, name: &str) -> Option<&ArgAction> {
-        let mut args = self.command.get_arguments();
+        // What clap adds to each command once it is built, which takes its time.
+        if matches!(name, "help" | "version") {
+            return Some(&ArgAction::Help);
+        }
+        let everywhere = self.gutta.get_arguments().filter(|arg| arg.is_global_set());
+        let mut args = self.innermost().get_arguments().chain(everywhere);
         args.find(|arg| arg.get_long() == Some(name))
             .map(clap::Arg::get_action)
     }

@@ -4,6 +4,7 @@ use gutta::matter::{Isotherm, KeptBy, Leaf, sorption::LEAF_REFERENCE};
 use gutta::{Caution, Measured, Moisture};
 
 pub mod book;
+pub mod bulk;
 pub mod casing;
 pub mod dilute;
 pub mod dose;

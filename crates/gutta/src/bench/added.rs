@@ -1,5 +1,7 @@
 //! What goes on, or went on: weighed, measured or counted.
 
+use std::borrow::Cow;
+
 use uom::si::{SI, Units};
 
 use super::drop::{Drop, DropSlots};
@@ -57,7 +59,12 @@ impl Added {
     /// Hands the amount over as an input of a formula, under its name in a
     /// budget; `of` is the liquid that the drops are of, where it is not the
     /// water.
-    pub(super) fn add_to(&self, inputs: &mut Inputs, name: &str, of: Option<&str>) -> AddedSlot {
+    pub(super) fn add_to(
+        &self,
+        inputs: &mut Inputs,
+        name: impl Into<Cow<'static, str>>,
+        of: Option<&str>,
+    ) -> AddedSlot {
         match self {
             Self::Mass(mass) => AddedSlot::Mass(inputs.add(name, mass)),
             Self::Volume(volume) => AddedSlot::Volume(inputs.add(name, volume)),

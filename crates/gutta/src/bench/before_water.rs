@@ -69,7 +69,7 @@ impl BeforeWater<'_> {
         self.named(inputs, MOISTURE_NOW)
     }
 
-    fn named(&self, inputs: &mut Inputs, moisture: &str) -> BeforeWaterSlots {
+    fn named(&self, inputs: &mut Inputs, moisture: &'static str) -> BeforeWaterSlots {
         let start = match self.earlier {
             Some(earlier) => Start::After(Box::new(earlier.add_to(inputs))),
             None => Start::Leaf(inputs.add(LEAF, self.leaf), inputs.add(moisture, self.at)),

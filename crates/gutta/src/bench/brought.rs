@@ -77,7 +77,7 @@ impl Brought {
         // Water is counted with the drop of the water that is added.
         let of = (!self.composition.is_water()).then_some(self.name.as_str());
         BroughtSlots {
-            amount: self.amount.add_to(inputs, &self.name, of),
+            amount: self.amount.add_to(inputs, self.name.clone(), of),
             parts: self.composition.add_to(inputs, &self.name),
             density: if by_density {
                 self.density.add_to(inputs, &self.name)

@@ -16,6 +16,7 @@ mod first_addition;
 mod miscount;
 mod mixture;
 mod moistening;
+mod rows;
 mod series;
 mod to_strength;
 mod watering;
@@ -40,6 +41,7 @@ pub use falling::{Falling, FromTip, Predicted};
 pub use miscount::Finding;
 pub use mixture::{MixedLiquids, Mixture};
 pub use moistening::{KnownAddition, LeafWeighed, Moistened};
+pub use rows::{RowFlavour, RowFlavoured, RowWater, RowWatered, Rows};
 pub use series::{Portions, Series};
 pub use to_strength::{Make, ToStrength, Weakened};
 pub use watering::{

@@ -333,14 +333,7 @@ impl Watering {
         let mut inputs = Inputs::new();
         let mut table = Table::lay(self, &mut inputs);
         let mut best = inputs.best(&table);
-        let short = self.to.ratio() - best.pile.moisture().ratio();
-        let course = if short.base().abs() <= MET {
-            Course::Nothing
-        } else if best.water.base() < 0.0 {
-            Course::Dry
-        } else {
-            Course::Add
-        };
+        let course = Course::of(&best.pile, self.to, best.water);
         table.course = course;
         if course == Course::Add {
             table.drop = self.drop.map(|d| d.add_to(&mut inputs, None));
@@ -503,11 +496,27 @@ struct Laid {
     course: Course,
 }
 
+/// What is to be done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Course {
+pub(super) enum Course {
     Add,
     Dry,
     Nothing,
+}
+
+impl Course {
+    /// What a pile that needs this much water asks for: the sign of the water
+    /// decides, where the moisture is not met already.
+    pub fn of(pile: &Pile, to: Moisture, water: Mass) -> Self {
+        let short = to.ratio() - pile.moisture().ratio();
+        if short.base().abs() <= MET {
+            Self::Nothing
+        } else if water.base() < 0.0 {
+            Self::Dry
+        } else {
+            Self::Add
+        }
+    }
 }
 
 /// What lies on the table, as a formula.

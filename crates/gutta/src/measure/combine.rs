@@ -76,7 +76,7 @@ pub fn combine<S: Scalar>(estimates: &[(&str, Measured<S>)]) -> Result<Combined<
     let agree = chi_squared <= limit;
     let widened = |factor: f64| {
         let terms = estimates.iter().enumerate().map(|(i, (name, x))| Term {
-            input: (*name).to_owned(),
+            input: (*name).to_owned().into(),
             contribution: factor * x.u() * weight(x) / total,
             dof: x.dof(),
             readings: i,

@@ -66,15 +66,14 @@ impl<const N: usize> Linear<N> {
     /// A value of two numbers with its slope to each.
     #[inline]
     fn chain2(self, other: Self, best: f64, slope: f64, other_slope: f64) -> Self {
-        let mut terms = [0.0; N];
-        for (term, (a, b)) in terms.iter_mut().zip(self.terms.iter().zip(&other.terms)) {
-            let (a, b) = (a * slope, b * other_slope);
+        let terms = std::array::from_fn(|i| {
+            let (a, b) = (self.terms[i] * slope, other.terms[i] * other_slope);
             let sum = a + b;
             // What two equal terms leave by rounding alone is nothing: it would
             // pass for a doubt.
             let is_nothing = sum.abs() <= RESIDUE * a.abs();
-            *term = if is_nothing { 0.0 } else { sum };
-        }
+            if is_nothing { 0.0 } else { sum }
+        });
         Self { best, terms }
     }
 }

@@ -1,5 +1,7 @@
 //! A value with its standard uncertainty, before a formula and after it.
 
+use std::borrow::Cow;
+
 use super::coverage::{COVERAGE_95, coverage_95, effective_dof};
 use super::{Linear, Real, Scalar, Shape};
 
@@ -105,7 +107,7 @@ impl<S: Scalar> Measured<S> {
             Vec::new()
         } else {
             vec![Term {
-                input: input.to_owned(),
+                input: Cow::Owned(input.to_owned()),
                 contribution: self.u,
                 dof: self.dof,
                 readings: 0,
@@ -136,7 +138,7 @@ impl<S: Scalar> Measured<S> {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Term {
     /// The name of the input.
-    pub input: String,
+    pub input: Cow<'static, str>,
     /// Slope times standard uncertainty of the input, in the estimate's SI
     /// base unit, with its sign.
     pub contribution: f64,
@@ -199,7 +201,10 @@ impl<S: Scalar> Estimate<S> {
     }
 
     fn variance(&self) -> f64 {
-        self.terms.iter().map(|t| t.contribution.powi(2)).sum()
+        // From a plain zero: a sum of nothing would be a negative one.
+        self.terms
+            .iter()
+            .fold(0.0, |sum, t| sum + t.contribution.powi(2))
     }
 
     /// Effective degrees of freedom (Welch–Satterthwaite over independent
@@ -242,7 +247,7 @@ impl<S: Scalar> Estimate<S> {
         if variance == 0.0 {
             return Vec::new();
         }
-        let mut shares: Vec<(&str, f64)> = Vec::new();
+        let mut shares: Vec<(&str, f64)> = Vec::with_capacity(self.terms.len());
         for term in self.terms.iter().filter(|t| t.contribution != 0.0) {
             let share = term.contribution.powi(2) / variance;
             match shares.iter_mut().find(|(name, _)| *name == term.input) {

@@ -274,9 +274,7 @@ mod tests {
             .take(64)
             .map(|stream| {
                 let mut random = stream.0;
-                let mut draws: Vec<f64> = (0..4000)
-                    .map(|_| sampler.sample(&mut random, &[]))
-                    .collect();
+                let mut draws: Vec<f64> = (0..4000).map(|_| sampler.sample(&mut random)).collect();
                 shortest_95(&mut draws).0
             })
             .collect();

@@ -76,7 +76,7 @@ pub struct Inputs {
 /// An independent cause of doubt.
 #[derive(Clone, Debug)]
 struct Cause {
-    name: String,
+    name: Cow<'static, str>,
     best: f64,
     u: f64,
     dof: f64,
@@ -146,7 +146,11 @@ impl Inputs {
     }
 
     /// Adds an independent input under the name that a budget shows.
-    pub fn add<S: Scalar>(&mut self, name: impl Into<String>, input: &Measured<S>) -> Slot<S> {
+    pub fn add<S: Scalar>(
+        &mut self,
+        name: impl Into<Cow<'static, str>>,
+        input: &Measured<S>,
+    ) -> Slot<S> {
         let readings = self.causes.len();
         self.add_cause(name.into(), input, readings)
     }
@@ -154,14 +158,14 @@ impl Inputs {
     /// Adds an independent input that may be there already: one of the same
     /// name and the same value is the same input, such as a dropper that two
     /// amounts are counted with.
-    pub fn add_once<'n, S: Scalar>(
+    pub fn add_once<S: Scalar>(
         &mut self,
-        name: impl Into<Cow<'n, str>>,
+        name: impl Into<Cow<'static, str>>,
         input: &Measured<S>,
     ) -> Slot<S> {
         let name = name.into();
         let is_it = |cause: &Cause| {
-            cause.name == *name
+            cause.name == name
                 && cause.best == input.value().base()
                 && cause.u == input.u()
                 && cause.dof == input.dof()
@@ -173,7 +177,7 @@ impl Inputs {
             .position(|entry| matches!(entry, Entry::Alone(i) if is_it(&self.causes[*i])));
         match there {
             Some(index) => Slot::at(index),
-            None => self.add(name.into_owned(), input),
+            None => self.add(name, input),
         }
     }
 
@@ -182,7 +186,7 @@ impl Inputs {
     pub fn add_beside<S: Scalar, T>(
         &mut self,
         other: Slot<T>,
-        name: impl Into<String>,
+        name: impl Into<Cow<'static, str>>,
         input: &Measured<S>,
     ) -> Slot<S> {
         let readings = match &self.entries[other.index] {
@@ -194,10 +198,13 @@ impl Inputs {
 
     fn add_cause<S: Scalar>(
         &mut self,
-        name: String,
+        name: Cow<'static, str>,
         input: &Measured<S>,
         readings: usize,
     ) -> Slot<S> {
+        if self.causes.is_empty() {
+            self.causes.reserve(USUAL);
+        }
         self.causes.push(Cause {
             name,
             best: input.value().base(),
@@ -235,7 +242,7 @@ impl Inputs {
         })?;
         let first = self.causes.len();
         self.causes.extend(best.iter().map(|_| Cause {
-            name: name.to_owned(),
+            name: Cow::Owned(name.to_owned()),
             best: 0.0,
             u: 1.0,
             dof,
@@ -256,6 +263,9 @@ impl Inputs {
     }
 
     fn slot<S>(&mut self, entry: Entry) -> Slot<S> {
+        if self.entries.is_empty() {
+            self.entries.reserve(USUAL);
+        }
         self.entries.push(entry);
         Slot::at(self.entries.len() - 1)
     }
@@ -264,7 +274,7 @@ impl Inputs {
     pub fn best<F: Formula>(&self, formula: &F) -> F::Figures<f64> {
         let best: Vec<f64> = self.causes.iter().map(|c| c.best).collect();
         let mut values = vec![0.0; self.entries.len()];
-        fill(&self.entries, &best, &mut values);
+        fill(&self.entries, |i| best[i], &mut values);
         formula.at(&Point { values: &values })
     }
 
@@ -284,20 +294,23 @@ impl Inputs {
         let entries = self.entries.clone();
         let width = names.len();
         let run = move |samplers: &[Sampler], random: &mut Xoshiro256PlusPlus, rows: &mut [f64]| {
-            let mut drawn = vec![0.0; samplers.len()];
-            let mut widths = vec![1.0; factors.len()];
+            let mut drawn = vec![[0.0; TOGETHER]; samplers.len()];
+            let mut widths = vec![[1.0; TOGETHER]; factors.len()];
             let mut values = vec![0.0; entries.len()];
             let mut outside = 0;
-            for row in rows.chunks_exact_mut(width) {
-                for (width, factor) in widths.iter_mut().zip(&factors) {
-                    *width = factor.sample(random);
+            for rows in rows.chunks_mut(width * TOGETHER) {
+                let count = rows.len() / width;
+                for (widths, factor) in widths.iter_mut().zip(&factors) {
+                    factor.fill(random, &mut widths[..count]);
                 }
-                for (value, sampler) in drawn.iter_mut().zip(samplers) {
-                    *value = sampler.sample(random, &widths);
+                for (values, sampler) in drawn.iter_mut().zip(samplers) {
+                    sampler.fill(random, &widths, &mut values[..count]);
                 }
-                fill(&entries, &drawn, &mut values);
-                let figures = formula.at(&Point { values: &values });
-                outside += usize::from(!pick(&figures, row));
+                for (k, row) in rows.chunks_exact_mut(width).enumerate() {
+                    fill(&entries, |i| drawn[i][k], &mut values);
+                    let figures = formula.at(&Point { values: &values });
+                    outside += usize::from(!pick(&figures, row));
+                }
             }
             outside
         };
@@ -367,14 +380,22 @@ impl Inputs {
     }
 }
 
+/// How many inputs a formula has at most, as a rule: room is made for them at once.
+const USUAL: usize = 12;
+
+/// How many draws are made together, input by input: one short loop for each does
+/// not have to be guessed through.
+const TOGETHER: usize = 256;
+
 /// The inputs at one draw of the causes.
-fn fill(entries: &[Entry], causes: &[f64], values: &mut [f64]) {
+#[inline]
+fn fill(entries: &[Entry], cause: impl Fn(usize) -> f64, values: &mut [f64]) {
     for (value, entry) in values.iter_mut().zip(entries) {
         *value = match entry {
-            Entry::Alone(i) => causes[*i],
+            Entry::Alone(i) => cause(*i),
             Entry::Mixed { best, slopes } => slopes
                 .iter()
-                .fold(*best, |x, &(i, slope)| x + slope * causes[i]),
+                .fold(*best, |x, &(i, slope)| x + slope * cause(i)),
         };
     }
 }

@@ -14,6 +14,23 @@ pub enum End {
     Without(f64),
 }
 
+/// An edge typed in another unit may arrive an ulp off.
+#[inline]
+fn slack(shown: f64) -> f64 {
+    1e-12 * shown.abs().max(1e-3)
+}
+
+impl End {
+    /// Whether a printed number is not below this lower end.
+    #[inline]
+    fn is_below(self, shown: f64) -> bool {
+        match self {
+            Self::With(low) => shown >= low - slack(shown),
+            Self::Without(low) => shown > low,
+        }
+    }
+}
+
 /// What a number outside a range is.
 #[derive(Clone, Copy, Debug)]
 enum Outside {
@@ -69,22 +86,43 @@ impl Range {
         self.check(base, Some(typed))
     }
 
-    fn check(&self, base: f64, typed: Option<&str>) -> Result<()> {
-        let shown = (base - self.origin) / self.scale;
-        // An edge typed in another unit may arrive an ulp off.
-        let slack = 1e-12 * shown.abs().max(1e-3);
-        let is_above = |end: End| match end {
-            End::With(low) => shown >= low - slack,
-            End::Without(low) => shown > low,
-        };
-        let above = is_above(self.low);
+    /// Whether a number in SI base units is within.
+    #[inline]
+    pub fn holds(&self, base: f64) -> bool {
+        let shown = self.shown(base);
         let below = match self.high {
-            End::With(high) => shown <= high + slack,
+            End::With(high) => shown <= high + slack(shown),
             End::Without(high) => shown < high,
         };
-        if above && below && shown.is_finite() {
+        self.low.is_below(shown) && below && shown.is_finite()
+    }
+
+    /// A window in the printed unit within which [`holds`](Self::holds) is sure
+    /// to say yes: for many numbers that are held against it at once. At an edge
+    /// only the range itself knows.
+    pub fn well_within(&self) -> (f64, f64) {
+        const MARGIN: f64 = 1e-9;
+        let low = match self.low {
+            End::With(low) => low + MARGIN * low.abs(),
+            End::Without(low) => low + MARGIN * low.abs().max(1e-3),
+        };
+        let (End::With(high) | End::Without(high)) = self.high;
+        (low, high - MARGIN * high.abs())
+    }
+
+    /// A number in SI base units, as it is printed.
+    #[inline]
+    fn shown(&self, base: f64) -> f64 {
+        (base - self.origin) / self.scale
+    }
+
+    fn check(&self, base: f64, typed: Option<&str>) -> Result<()> {
+        if self.holds(base) {
             return Ok(());
         }
+        let shown = self.shown(base);
+        let is_above = |end: End| end.is_below(shown);
+        let above = is_above(self.low);
         let kind = match self.outside {
             Outside::Declined { exists } if exists.is_none_or(is_above) => ErrorKind::Refused,
             Outside::Declined { .. } | Outside::NotRead => ErrorKind::OutOfRange,
@@ -617,6 +655,33 @@ pub const DIVISION: Range = Range {
     hint: "type the smallest step of the scale, such as 0.01 g",
 };
 
+/// The drops of a flavouring on the leaf of a trial, in a row of a table: from
+/// none, up to ten million.
+pub const TRIAL_DROPS: Range = Range {
+    name: "a count of drops in a row",
+    low: End::With(0.0),
+    ..DROP_COUNT
+};
+
+/// The standard uncertainty (k = 1) of a drop in a row of a table: from none, up
+/// to the largest drop.
+pub const DROP_U: Range = Range {
+    name: "the doubt of a drop",
+    low: End::With(0.0),
+    outside: Outside::NotRead,
+    hint: "it is a standard uncertainty (k = 1), such as 0.3",
+    ..TYPED_DROP
+};
+
+/// The standard uncertainty (k = 1) of a moisture in a row of a table, in points:
+/// from none, up to all there are.
+pub const MOISTURE_U: Range = Range {
+    name: "the doubt of a moisture",
+    high: End::With(100.0),
+    hint: "it is a standard uncertainty (k = 1) in points, such as 0.5",
+    ..MOISTURE
+};
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -685,6 +750,24 @@ mod tests {
             TYPED_DROP.check_base(milligrams / 1e6).unwrap();
         }
         WATER_TEMPERATURE.check_base(40.0 + 273.15).unwrap();
+    }
+
+    #[test]
+    fn what_is_well_within_is_held() {
+        for range in [
+            &MASS,
+            &MOISTURE,
+            &TARGET_MOISTURE,
+            &TYPED_DROP,
+            &DROP_U,
+            &DENSITY,
+            &WATER_TEMPERATURE,
+        ] {
+            let (low, high) = range.well_within();
+            for shown in [low, low.midpoint(high), high] {
+                assert!(range.holds(shown * range.scale + range.origin), "{shown}");
+            }
+        }
     }
 
     #[test]

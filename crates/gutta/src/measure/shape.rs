@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU;
 
-use rand_distr::{ChiSquared, Distribution, StandardNormal, StudentT};
+use rand_distr::{ChiSquared, Distribution, StandardNormal};
 use rand_xoshiro::Xoshiro256PlusPlus;
 use rand_xoshiro::rand_core::Rng;
 
@@ -48,7 +48,7 @@ pub(super) enum Sampler {
     Student {
         best: f64,
         u: f64,
-        t: StudentT<f64>,
+        chi: Widening,
     },
     /// Student's t with others from the same readings: normal, its u widened
     /// by the factor that all of them have in common.
@@ -61,24 +61,73 @@ pub(super) enum Sampler {
 
 /// What few readings widen a doubt by: √(ν/χ²) is drawn, which makes Student's
 /// t of a normal draw.
+///
+/// χ² with two degrees of freedom is −2 ln of an even draw, and sums of χ² are χ²:
+/// so are most of them drawn, by one logarithm of a product.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Widening {
-    dof: f64,
-    chi_squared: Option<ChiSquared<f64>>,
+pub(super) enum Widening {
+    /// None at all.
+    One,
+    /// A whole number of degrees of freedom: so many pairs, and one more or not.
+    Whole { dof: f64, pairs: u32, is_odd: bool },
+    /// Any other number of them.
+    Any {
+        dof: f64,
+        chi_squared: ChiSquared<f64>,
+    },
 }
+
+/// The most degrees of freedom that are drawn pair by pair.
+const MOST_PAIRED: f64 = 20.0;
 
 impl Widening {
     pub fn new(dof: f64) -> Self {
-        Self {
-            dof,
-            chi_squared: ChiSquared::new(dof).ok(),
+        if dof.fract() == 0.0 && (1.0..=MOST_PAIRED).contains(&dof) {
+            #[allow(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "a whole number up to 20"
+            )]
+            let whole = dof as u32;
+            return Self::Whole {
+                dof,
+                pairs: whole / 2,
+                is_odd: whole % 2 == 1,
+            };
         }
+        let chi_squared = ChiSquared::new(dof);
+        chi_squared.map_or(Self::One, |chi_squared| Self::Any { dof, chi_squared })
     }
 
-    #[inline]
-    pub fn sample(&self, random: &mut Xoshiro256PlusPlus) -> f64 {
-        self.chi_squared
-            .map_or(1.0, |chi| (self.dof / chi.sample(random)).sqrt())
+    /// Fills a column with draws.
+    pub fn fill(&self, random: &mut Xoshiro256PlusPlus, widths: &mut [f64]) {
+        let dof = match *self {
+            Self::One => return widths.fill(1.0),
+            Self::Whole { dof, pairs, is_odd } => {
+                for width in widths.iter_mut() {
+                    // Each above 0 and up to 1.
+                    *width = (0..pairs).fold(1.0, |product, _| product * (1.0 - unit(random)));
+                }
+                for width in widths.iter_mut() {
+                    *width = -2.0 * width.ln();
+                }
+                if is_odd {
+                    for width in widths.iter_mut() {
+                        *width += normal(random).powi(2);
+                    }
+                }
+                dof
+            }
+            Self::Any { dof, chi_squared } => {
+                for width in widths.iter_mut() {
+                    *width = chi_squared.sample(random);
+                }
+                dof
+            }
+        };
+        for width in widths {
+            *width = (dof / *width).sqrt();
+        }
     }
 }
 
@@ -90,11 +139,8 @@ impl Sampler {
             return Self::Exact(best);
         }
         if dof.is_finite() {
-            return StudentT::new(dof).map_or(Self::Normal { best, u }, |t| Self::Student {
-                best,
-                u,
-                t,
-            });
+            let chi = Widening::new(dof);
+            return Self::Student { best, u, chi };
         }
         match shape {
             Shape::Normal => Self::Normal { best, u },
@@ -121,32 +167,72 @@ impl Sampler {
         }
     }
 
-    #[inline]
-    pub fn sample(&self, random: &mut Xoshiro256PlusPlus, widths: &[f64]) -> f64 {
+    /// Fills a column with draws; `widths` are those of each factor for the same
+    /// draws.
+    pub fn fill<const N: usize>(
+        &self,
+        random: &mut Xoshiro256PlusPlus,
+        widths: &[[f64; N]],
+        values: &mut [f64],
+    ) {
         match *self {
-            Self::Exact(best) => best,
+            Self::Exact(best) => values.fill(best),
             Self::Normal { best, u } => {
-                let z: f64 = StandardNormal.sample(random);
-                best + u * z
+                for value in values {
+                    *value = best + u * normal(random);
+                }
             }
-            Self::Rectangular { low, width } => low + width * unit(random),
+            Self::Rectangular { low, width } => {
+                for value in values {
+                    *value = low + width * unit(random);
+                }
+            }
             Self::Triangular { low, width, peak } => {
-                let p = unit(random);
-                let x = if p < peak {
-                    (p * peak).sqrt()
-                } else {
-                    1.0 - ((1.0 - p) * (1.0 - peak)).sqrt()
-                };
-                low + width * x
+                for value in values.iter_mut() {
+                    *value = unit(random);
+                }
+                for value in values {
+                    // One root on either side of the peak; both sides are worked out,
+                    // since a branch would be guessed wrong every other time.
+                    let p = *value;
+                    let before = f64::from(u8::from(p < peak));
+                    let behind = 1.0 - before;
+                    let part = before * (p * peak) + behind * ((1.0 - p) * (1.0 - peak));
+                    let root = part.sqrt();
+                    *value = low + width * (before * root + behind * (1.0 - root));
+                }
             }
-            Self::Arcsine { best, half } => best + half * (TAU * unit(random)).sin(),
-            Self::Student { best, u, t } => best + u * t.sample(random),
+            Self::Arcsine { best, half } => {
+                for value in values {
+                    *value = best + half * (TAU * unit(random)).sin();
+                }
+            }
+            Self::Student { best, u, chi } => {
+                chi.fill(random, values);
+                for value in values {
+                    *value = best + u * *value * normal(random);
+                }
+            }
             Self::Widened { best, u, factor } => {
-                let z: f64 = StandardNormal.sample(random);
-                best + u * widths[factor] * z
+                for (value, width) in values.iter_mut().zip(&widths[factor]) {
+                    *value = best + u * width * normal(random);
+                }
             }
         }
     }
+
+    /// One draw.
+    #[cfg(test)]
+    pub fn sample(&self, random: &mut Xoshiro256PlusPlus) -> f64 {
+        let mut value = [0.0];
+        self.fill::<1>(random, &[], &mut value);
+        value[0]
+    }
+}
+
+#[inline]
+fn normal(random: &mut Xoshiro256PlusPlus) -> f64 {
+    StandardNormal.sample(random)
 }
 
 /// A number from 0 up to, and without, 1: the upper 53 bits.

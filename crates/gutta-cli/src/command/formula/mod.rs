@@ -49,6 +49,7 @@ Examples:
 
 /// What is asked of a formula.
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum FormulaVerb {
     /// What a formula is: its shares in every way of writing, at any size
     #[command(after_long_help = SHOW_EXAMPLES)]

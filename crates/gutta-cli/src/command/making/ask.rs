@@ -80,7 +80,7 @@ pub fn all(
             }
             // What comes from a pipe cannot be asked for again: the lines behind it
             // would be taken for answers to this question.
-            Err(mut failure) if !session.is_answered_by_hand => {
+            Err(mut failure) if !session.is_typed => {
                 let report = failure.report_mut();
                 report.line = Some(number);
                 report.file = Some("answers".to_owned());

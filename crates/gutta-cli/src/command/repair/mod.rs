@@ -43,6 +43,7 @@ Examples:
 
 /// What went wrong.
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum RepairVerb {
     /// One component over-weighed, or all of them in the wrong ratio
     #[command(after_long_help = RATIO_EXAMPLES)]

@@ -1,0 +1,313 @@
+//! How the rows of a table are worked out.
+
+use std::str;
+
+use gutta::measure::Scale;
+
+use super::block::Block;
+use super::careful::{Careful, lines};
+use super::columns::{Columns, Number};
+use super::figures::{Answers, Figures, Numbers, ROWS};
+use super::marks::Marks;
+use super::number;
+use super::piece::{Piece, Reject};
+use super::plain::Plain;
+use super::written::{Page, Pen};
+use super::wrong::Wrong;
+
+/// What some programs put in front of text in UTF-8.
+const MARK: &[u8] = b"\xef\xbb\xbf";
+
+/// How each piece of a table is worked out.
+#[derive(Debug)]
+pub struct Work {
+    columns: Columns,
+    plain: Plain,
+    figures: Figures,
+    is_strict: bool,
+}
+
+/// Behind the line endings at a place.
+fn blank_lines(bytes: &[u8], from: usize) -> usize {
+    let blank = bytes[from..]
+        .iter()
+        .take_while(|b| matches!(b, b'\r' | b'\n'));
+    from + blank.count()
+}
+
+impl Work {
+    /// How the rows of a table are worked out whose batches were weighed on a
+    /// scale, by the header in its first piece. The header is taken off.
+    ///
+    /// # Errors
+    /// When there is no header, a column that is needed is missing or one stands
+    /// twice, half of what an answer needs is there, or nothing can be answered.
+    pub fn begin(first: &mut Piece, scale: Option<Scale>) -> Result<Self, Wrong> {
+        let bytes = &first.bytes;
+        // What spreadsheets call Unicode text has two bytes a letter.
+        if bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") {
+            return Err(Wrong::no_text());
+        }
+        let mark = if bytes.starts_with(MARK) {
+            MARK.len()
+        } else {
+            0
+        };
+        let from = blank_lines(bytes, mark);
+        let len = first.careful.read(&bytes[from..]);
+        let len = len.ok_or_else(Wrong::no_header)?;
+        first.from = from + len;
+        first.counts.lines = lines(&bytes[..first.from]);
+        let names: Result<Vec<&str>, _> = first.careful.fields().map(str::from_utf8).collect();
+        let columns = Columns::of(&names.map_err(|_| Wrong::no_text())?)?;
+        Ok(Self {
+            plain: Plain::new(&columns),
+            figures: Figures::new(&columns, scale),
+            columns,
+            is_strict: false,
+        })
+    }
+
+    /// The same, where the first row that is wrong is the last that is looked at.
+    #[must_use]
+    pub fn strict(self, is_strict: bool) -> Self {
+        Self { is_strict, ..self }
+    }
+
+    /// The first row of what is written.
+    pub fn heading(&self) -> Vec<u8> {
+        self.columns.heading()
+    }
+
+    /// Columns that pass through and are but a slip away from one that would be
+    /// read: what is passed through, and what it may be meant for.
+    pub fn slips(&self) -> Vec<(&str, &'static str)> {
+        self.columns.slips()
+    }
+
+    /// Works the rows of a piece out: those that are well are written, the others
+    /// named.
+    pub fn on(&self, piece: &mut Piece) {
+        let bytes = std::mem::take(&mut piece.bytes);
+        piece.out.clear();
+        piece.rejects.clear();
+        piece.row.fields.resize(self.columns.names.len(), (0, 0));
+        // A byte that belongs to no text makes every row of the piece one to be
+        // looked at with care.
+        let is_text = str::from_utf8(&bytes).is_ok();
+        let is_even = is_text && piece.block.mark(&bytes);
+        let mut at = piece.from;
+        while at < bytes.len() {
+            let end = if is_even {
+                self.answer_block(&bytes, at, piece)
+            } else {
+                None
+            };
+            at = match end {
+                Some(end) => end,
+                None => self.one_by_one(&bytes, at, is_text, piece),
+            };
+            if self.is_strict && !piece.rejects.is_empty() {
+                break;
+            }
+        }
+        piece.counts.lines -= u64::from(piece.is_cut);
+        piece.bytes = bytes;
+    }
+
+    /// Answers many rows at once, and says where they end; none when one of them
+    /// is not plain.
+    #[inline(never)]
+    fn answer_block(&self, bytes: &[u8], from: usize, piece: &mut Piece) -> Option<usize> {
+        let columns = &self.columns;
+        let width = columns.names.len();
+        let marks = piece.block.rows(piece.block.behind(from), columns);
+        let numbers = &mut piece.numbers;
+        if !Block::read(bytes, from, marks, columns, &self.plain, numbers) {
+            return None;
+        }
+        let rows = marks.len() / width;
+        self.figures.work_out(numbers, rows, &mut piece.answers);
+        let mut start = from;
+        for (i, row) in marks.chunks_exact(width).enumerate() {
+            let end = row[width - 1] as usize;
+            let mut pen = piece.out.pen(end - start + Figures::ROOM);
+            for (k, column) in columns.passed.iter().enumerate() {
+                if k > 0 {
+                    pen.byte(b',');
+                }
+                let from = match column.checked_sub(1) {
+                    Some(before) => row[before] as usize + 1,
+                    None => start,
+                };
+                pen.text(&bytes[from..row[*column] as usize]);
+            }
+            self.figures.write(&piece.answers, i, &mut pen);
+            pen.byte(b'\n');
+            let len = pen.written();
+            piece.out.wrote(len);
+            start = end + 1;
+        }
+        piece.counts.count(&piece.answers.is_dry[..rows]);
+        piece.counts.lines += rows as u64;
+        (start > from).then_some(start)
+    }
+
+    /// Answers rows one by one, as many as are read together, and says where they
+    /// end.
+    fn one_by_one(&self, bytes: &[u8], from: usize, is_text: bool, piece: &mut Piece) -> usize {
+        let mut at = from;
+        let mut marks = Marks::from(bytes, at);
+        for _ in 0..ROWS {
+            if at >= bytes.len() || (self.is_strict && !piece.rejects.is_empty()) {
+                break;
+            }
+            let (row, numbers) = (&mut piece.row, &mut piece.numbers);
+            let plain = is_text
+                .then(|| self.plain.read(bytes, at, &mut marks, row, numbers))
+                .flatten();
+            at = match plain {
+                Some(end) => {
+                    let fields = &piece.row.fields;
+                    self.answer(
+                        &piece.numbers,
+                        &mut piece.answers,
+                        &mut piece.out,
+                        end - at,
+                        |pen, column| {
+                            let (start, end) = fields[column];
+                            pen.text(&bytes[start..end]);
+                        },
+                    );
+                    piece.counts.count(&piece.answers.is_dry[..1]);
+                    piece.counts.lines += 1;
+                    end
+                }
+                None => {
+                    let end = at + self.with_care(&bytes[at..], piece);
+                    marks = Marks::from(bytes, end);
+                    end
+                }
+            };
+        }
+        at
+    }
+
+    /// Answers the row whose numbers were read; `pass` writes a column that
+    /// passes through, and all of them take no more than `room`.
+    fn answer(
+        &self,
+        numbers: &Numbers,
+        answers: &mut Answers,
+        out: &mut Page,
+        room: usize,
+        pass: impl Fn(&mut Pen<'_>, usize),
+    ) {
+        self.figures.work_out(numbers, 1, answers);
+        let mut pen = out.pen(room + Figures::ROOM);
+        for (i, column) in self.columns.passed.iter().enumerate() {
+            if i > 0 {
+                pen.byte(b',');
+            }
+            pass(&mut pen, *column);
+        }
+        self.figures.write(answers, 0, &mut pen);
+        pen.byte(b'\n');
+        let len = pen.written();
+        out.wrote(len);
+    }
+
+    /// Reads one row at the beginning of `rest` with all care, and says how long
+    /// it is, blank lines before it counted in.
+    fn with_care(&self, rest: &[u8], piece: &mut Piece) -> usize {
+        let from = blank_lines(rest, 0);
+        let line = piece.counts.lines + lines(&rest[..from]) + 1;
+        if from == rest.len() {
+            piece.counts.lines += lines(rest);
+            return from;
+        }
+        let Some(len) = piece.careful.read(&rest[from..]) else {
+            // Nothing closes the quote: the row is taken to end with its line, so
+            // that those behind it are not lost.
+            let row = &rest[from..];
+            let end = row
+                .iter()
+                .position(|b| *b == b'\n')
+                .map_or(row.len(), |end| end + 1);
+            piece.counts.lines += lines(&rest[..from + end]);
+            let reject = Reject::new(Wrong::open_quote(), "", &row[..end]);
+            piece.rejects.push(Reject { line, ..reject });
+            piece.counts.left_out += 1;
+            return from + end;
+        };
+        piece.counts.lines += lines(&rest[..from + len]);
+        match self.numbers(&piece.careful, &mut piece.numbers) {
+            Ok(true) => {
+                // Quotes at most double a field, and stand around it.
+                let room = 2 * len + 3 * self.columns.passed.len();
+                let careful = &piece.careful;
+                self.answer(
+                    &piece.numbers,
+                    &mut piece.answers,
+                    &mut piece.out,
+                    room,
+                    |pen, column| {
+                        pen.field(careful.field(column));
+                    },
+                );
+                piece.counts.count(&piece.answers.is_dry[..1]);
+            }
+            Ok(false) => {}
+            Err(reject) => {
+                piece.rejects.push(Reject { line, ..*reject });
+                piece.counts.left_out += 1;
+            }
+        }
+        from + len
+    }
+
+    /// The numbers of a row; false when all of it is blank.
+    fn numbers(&self, row: &Careful, into: &mut Numbers) -> Result<bool, Box<Reject>> {
+        let fields = row.fields();
+        // Spreadsheets leave rows of commas behind.
+        if fields.clone().all(|field| field.trim_ascii().is_empty()) {
+            return Ok(false);
+        }
+        let id = self
+            .columns
+            .passed
+            .first()
+            .map_or(&[][..], |i| row.field(*i));
+        let id = String::from_utf8_lossy(id);
+        if fields.len() != self.columns.names.len() {
+            let wrong = Wrong::ragged(fields.len(), self.columns.names.len());
+            return Err(Box::new(Reject::new(wrong, &id, b"")));
+        }
+        let named = self.columns.names.iter().zip(&self.columns.roles);
+        for (field, (name, role)) in fields.zip(named) {
+            let wrong = |wrong: Wrong| Box::new(Reject::new(wrong.about(name), &id, field));
+            let text = str::from_utf8(field).map_err(|_| wrong(Wrong::no_text()))?;
+            if let Some(number) = *role {
+                let figure = self.number(number, text).map_err(wrong)?;
+                into[number as usize][0] = figure;
+            }
+        }
+        Ok(true)
+    }
+
+    fn number(&self, number: Number, text: &str) -> Result<f64, Wrong> {
+        let figure = number::read(number, text)?;
+        let base = self.figures.base(number, figure);
+        let typed = unit_behind(number, text.trim());
+        number
+            .range()
+            .check_typed(base, &typed)
+            .map_err(|error| Wrong::out_of_range(&error))?;
+        Ok(figure)
+    }
+}
+
+/// A figure with the unit of its column behind it.
+fn unit_behind(number: Number, figure: &str) -> String {
+    format!("{figure} {}", number.unit().symbol())
+}
