@@ -49,7 +49,7 @@ impl Brought {
     /// When the amount is not above 0, a density that was measured is outside
     /// 0.6 to 1.5 g/mL, or where the amount needs one, it is not known at this
     /// temperature.
-    pub(super) fn check(&self, temperature: Temperature) -> Result<()> {
+    pub(crate) fn check(&self, temperature: Temperature) -> Result<()> {
         self.amount.check()?;
         if self.amount.needs_density() {
             return self
@@ -63,7 +63,7 @@ impl Brought {
     }
 
     /// Hands the liquid over as inputs of a formula that asks for its mass.
-    pub(super) fn add_to(&self, inputs: &mut Inputs) -> BroughtSlots {
+    pub(crate) fn add_to(&self, inputs: &mut Inputs) -> BroughtSlots {
         self.lay(inputs, self.amount.needs_density())
     }
 
@@ -90,7 +90,7 @@ impl Brought {
 
 /// A liquid among the inputs of a formula.
 #[derive(Clone, Debug)]
-pub(super) struct BroughtSlots {
+pub(crate) struct BroughtSlots {
     amount: AddedSlot,
     parts: CompositionSlots,
     density: DensitySlot,

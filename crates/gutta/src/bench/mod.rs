@@ -25,6 +25,7 @@ pub use added::Added;
 pub use advice::{Action, Advice};
 pub use before_water::Earlier;
 pub use brought::Brought;
+pub(crate) use brought::BroughtSlots;
 pub use casing::{Cased, Casing, DriedBack, InBulk, OnScale, Rate, RateOf, known_by_solids};
 pub use counted_drops::{CountedDrops, Misfit, together};
 pub use dilution::{
