@@ -3,7 +3,7 @@
 use super::program::{ANSWERING, run, typed, typed_in, workshop};
 
 /// The help of every command, long form.
-const COMMANDS: [&str; 56] = [
+const COMMANDS: [&str; 63] = [
     "",
     "water",
     "dropper",
@@ -29,6 +29,13 @@ const COMMANDS: [&str; 56] = [
     "repair flavour",
     "repair soaked",
     "repair wet",
+    "batch",
+    "batch plan",
+    "batch cheapest",
+    "batch packs",
+    "batch record",
+    "batch labels",
+    "batch reconcile",
     "jar",
     "jar fill",
     "jar weigh",

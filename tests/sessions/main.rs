@@ -2,6 +2,7 @@
 
 mod air;
 mod answers;
+mod batches;
 mod book;
 mod casing;
 mod examples;
@@ -11,6 +12,7 @@ mod pages;
 mod program;
 mod readme;
 mod recipes;
+mod record_pages;
 mod refusals;
 mod repair;
 mod roads;

@@ -16,7 +16,7 @@ pub struct Run {
 }
 
 /// The commands that answer with figures.
-pub const ANSWERING: [&str; 47] = [
+pub const ANSWERING: [&str; 53] = [
     "water",
     "dropper",
     "dose",
@@ -38,6 +38,12 @@ pub const ANSWERING: [&str; 47] = [
     "repair flavour",
     "repair soaked",
     "repair wet",
+    "batch plan",
+    "batch cheapest",
+    "batch packs",
+    "batch record",
+    "batch labels",
+    "batch reconcile",
     "jar fill",
     "jar weigh",
     "jar take",

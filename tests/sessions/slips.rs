@@ -331,7 +331,7 @@ fn a_machine_that_asks_nothing_is_told_so() {
     assert_eq!(error["error"]["kind"], "missing");
     assert_eq!(
         error["error"]["hint"],
-        "type gutta and then water, dropper, dose, dilute, series, liquid, casing, formula, sheet, spoons, repair, jar, lot, journal, moisture, book, schema or help; gutta --help says what each is"
+        "type gutta and then water, dropper, dose, dilute, series, liquid, casing, formula, sheet, spoons, repair, batch, jar, lot, journal, moisture, book, schema or help; gutta --help says what each is"
     );
     // A person is greeted.
     assert_eq!(run(&[]).code, 0);

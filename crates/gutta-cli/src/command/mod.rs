@@ -1,5 +1,6 @@
 //! The commands: one file each, quantities still text.
 
+mod batch;
 mod book;
 mod casing;
 mod dilute;
@@ -100,6 +101,9 @@ pub enum Verb {
     /// What to add to a blend that went wrong
     #[command(subcommand)]
     Repair(repair::RepairVerb),
+    /// From a trial to a batch: cost, stock, loads, packs, record, labels, yield
+    #[command(subcommand)]
+    Batch(batch::BatchVerb),
     /// Jars of the journal: filled, weighed, and as they are now
     #[command(subcommand)]
     Jar(jar::JarVerb),
@@ -134,6 +138,7 @@ impl Verb {
     pub const fn html(&self) -> Option<&html::HtmlArgs> {
         match self {
             Self::Sheet(args) => Some(&args.html),
+            Self::Batch(verb) => verb.html(),
             _ => None,
         }
     }
@@ -159,6 +164,7 @@ impl Verb {
             Self::Sheet(args) => args.answer(&shelf),
             Self::Spoons(args) => args.answer(&shelf),
             Self::Repair(verb) => verb.answer(&shelf),
+            Self::Batch(verb) => verb.answer(&shelf),
             Self::Jar(verb) => verb.answer(&shelf),
             Self::Lot(verb) => verb.answer(&shelf),
             Self::Journal(verb) => verb.answer(&shelf),
@@ -207,6 +213,10 @@ pub static GREETING: Greeting = Greeting {
             "what to weigh of each lot and what goes on, step by step",
         ),
         ("repair", "what to add to a blend that went wrong"),
+        (
+            "batch",
+            "cost, stock and loads; cheapest lots; packs, record, labels, yield",
+        ),
         (
             "jar, lot",
             "jars as they dry; what came in, was taken, is on hand",

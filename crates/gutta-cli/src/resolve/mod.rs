@@ -12,6 +12,7 @@ pub mod lot;
 pub mod lots;
 pub mod record;
 pub mod shelf;
+pub mod supply;
 
 use gutta::bench::{Added, Drop};
 use gutta::matter::Method;
