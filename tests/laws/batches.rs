@@ -141,6 +141,31 @@ proptest! {
         }
     }
 
+    /// A lot that comes in many bags costs what it costs in one, however many lots that
+    /// makes.
+    #[test]
+    fn a_lot_in_many_bags_costs_the_same(cheapest in cheapest()) {
+        let mut bagged = cheapest.clone();
+        let bags = 240 / cheapest.offers.len() + 1;
+        let part = |offer: &Offer| Offer {
+            stock: offer.stock.map(|stock| stock * Ratio::of_base(1.0 / bags as f64)),
+            ..offer.clone()
+        };
+        bagged.offers = cheapest.offers.iter().flat_map(|offer| vec![part(offer); bags]).collect();
+        match (cheapest.choose().unwrap(), bagged.choose().unwrap()) {
+            (Choice::Made(whole), Choice::Made(bags)) => {
+                prop_assert!(meets_all(&bagged, &bags));
+                let (a, b) = (whole.cost.sum(), bags.cost.sum());
+                prop_assert!((a - b).abs() <= SOLVED * a, "{a} {b}");
+            }
+            (Choice::Short(whole), Choice::Short(bags)) => {
+                let (a, b) = (whole.total.base(), bags.total.base());
+                prop_assert!((a - b).abs() <= SOLVED * cheapest.wanted.finished.base(), "{a} {b}");
+            }
+            (whole, bags) => prop_assert!(false, "{whole:?}\n{bags:?}"),
+        }
+    }
+
     /// What a short stock is said to make, it makes; a little more it does not. And
     /// within the tolerance that is said it makes all of it.
     #[test]
@@ -215,7 +240,7 @@ proptest! {
         let per = |cost: gutta::blend::batch::Cost| cost.with_loss.per_kilogram();
         prop_assert!((per(a) - per(b)).abs() <= ROUNDING * per(a).abs());
         // What a stock reaches for is the same, whatever was asked for.
-        let (a, b) = (one.limit.unwrap().largest, more.limit.unwrap().largest);
+        let (a, b) = (one.limit().unwrap().largest, more.limit().unwrap().largest);
         prop_assert!((a / b - Ratio::of_base(1.0)).base().abs() < ROUNDING);
     }
 

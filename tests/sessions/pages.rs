@@ -384,6 +384,7 @@ fn a_page_prints_on_one_leaf_of_paper() {
         (12, long, None, false, "half-letter", "0.1g"),
         (14, short, Some(2), false, "half-letter", "0.1g"),
         (14, long, Some(12), true, "a5", "0.1g"),
+        (14, long, Some(12), true, "a4", "0.1g"),
         // More than there is room for.
         (14, long, Some(60), true, "half-letter", "0.1g"),
     ];
@@ -402,6 +403,7 @@ fn a_page_prints_on_one_leaf_of_paper() {
         let text = String::from_utf8_lossy(&pdf);
         let size: &[&str] = match paper {
             "a5" => &["/MediaBox [0 0 419", "/MediaBox [0 0 420"],
+            "a4" => &["/MediaBox [0 0 594", "/MediaBox [0 0 595"],
             _ => &["/MediaBox [0 0 396"],
         };
         assert!(size.iter().any(|size| text.contains(size)), "{paper}");

@@ -87,7 +87,7 @@ fn s18_stock_cost_and_the_limiting_lot() {
     s.assert_answer("cost_total", cost.total.sum());
     s.assert_answer("cost_per_kg", cost.of_finished.per_kilogram());
     s.assert_answer("cost_per_kg_with_loss", cost.with_loss.per_kilogram());
-    let limit = got.limit.unwrap();
+    let limit = got.limit().unwrap();
     s.assert_text("limiting_lot", &limit.lot);
     s.assert_answer("largest_batch", grams(limit.largest));
     let of_dry = |line: usize| got.needed[line].price_of_dry.as_ref().unwrap().best();
@@ -102,7 +102,7 @@ fn s18_stock_cost_and_the_limiting_lot() {
     let again = largest.plan().unwrap();
     let stock = limit.stock.base();
     assert_close("stock", again.needed[1].mass.best().base(), stock, 1e-12);
-    assert_eq!(again.limit.unwrap().short_by(), None);
+    assert_eq!(again.limit().unwrap().short_by(), None);
     let short = limit.short_by().expect("too little oriental");
     assert_close("short", grams(short), 840.449_438 - 650.0, 5e-6);
 }
@@ -152,7 +152,7 @@ fn the_cheapest_of_one_lot_each_is_the_sheet() {
     let Choice::Short(short) = cheapest.choose().unwrap() else {
         panic!("there is too little oriental");
     };
-    let missing = got.limit.unwrap();
+    let missing = got.limit().unwrap();
     let dry = (missing.needed - missing.stock) * cheapest.offers[1].at.dry_share();
     assert_eq!(short.bounds.len(), 1, "{short:?}");
     assert_eq!(short.bounds[0].0, gutta::blend::batch::Bound::Stock(1));

@@ -294,7 +294,7 @@ fn loss(flag: Flag<'_>) -> Outcome<Ratio> {
 
 /// A batch that a stock does not reach for is not planned as if it did.
 fn check_stock(asking: Asking) -> Outcome<Asking> {
-    let limit = asking.scaled.limit.as_ref();
+    let limit = asking.scaled.limit();
     let Some((limit, short)) = limit.and_then(|limit| Some((limit, limit.short_by()?))) else {
         return Ok(asking);
     };

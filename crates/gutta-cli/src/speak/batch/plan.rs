@@ -41,6 +41,7 @@ keys! {
     LIMIT = "limiting_lot": Shape::Text, "the lot that is used up first";
     LARGEST = "largest_batch": GRAMS, "the largest batch that the stock reaches for, of what the size was said of";
     SHORT = "short_by": GRAMS, "what is missing of the limiting lot";
+    TO_BUY = "to_buy": Shape::Rows { always: &[&LOT, &MASS], known: &[] }, "what is missing, of each lot that does not reach";
     LOAD = "load": Shape::Number, "the load, the first being 1";
     WHAT = "what": Shape::Text, "the component or the liquid";
     LOADS = "loads": Shape::Rows { always: &[&LOAD, &WHAT, &MASS], known: &[] }, "what goes into each load";
@@ -50,7 +51,7 @@ keys! {
 
 const KNOWN: &[&Key] = &[
     &DRY, &MOISTURE, &LIQUIDS, &TOTAL, &PER_KG, &LOSSY, &PER_DRY, &DRY_LOSSY, &LIMIT, &LARGEST,
-    &SHORT, &LOADS, &FULLEST, &OFFERS,
+    &SHORT, &TO_BUY, &LOADS, &FULLEST, &OFFERS,
 ];
 const ALWAYS: &[&Key] = &[&PLAN, &LEAF, &FINISHED, &LINES];
 
@@ -336,7 +337,7 @@ fn of_size(asking: &Asking, mass: Mass) -> String {
 }
 
 fn limit(answer: &mut Answer, asking: &Asking) {
-    let Some(limit) = &asking.scaled.limit else {
+    let Some(limit) = asking.scaled.limit() else {
         answer.next.push(
             "for the largest batch, say what there is: --stock \"COMPONENT = 650g\", or write down what came in with gutta lot in"
                 .to_owned(),
@@ -358,16 +359,23 @@ fn limit(answer: &mut Answer, asking: &Asking) {
     }
     answer.details.push(said + ".");
     // Every lot that does not reach, not only the first.
-    let missing = asking.scaled.needed.iter().zip(&asking.scale_up.supplies);
-    let missing = missing.enumerate().filter_map(|(at, (line, supply))| {
-        let short = line.mass.best() - supply.stock?;
-        let is_short = short.base() > 1e-9 * line.mass.best().base();
-        is_short.then(|| format!("{} of {}", grams(short), asking.question.name(at)))
-    });
-    let missing: Vec<String> = missing.collect();
-    if !missing.is_empty() {
-        answer.next.push(format!("to buy: {}", missing.join(", ")));
+    let limits = asking.scaled.limits.iter();
+    let missing = limits.filter_map(|limit| Some((limit, limit.short_by()?)));
+    let missing: Vec<_> = missing.collect();
+    if missing.is_empty() {
+        return;
     }
+    let rows = missing.iter().map(|(limit, short)| {
+        Row::default()
+            .with_text(&LOT, limit.lot.clone())
+            .with_exact(&MASS, short.base())
+    });
+    answer.put_rows(&TO_BUY, rows.collect());
+    let said: Vec<String> = missing
+        .iter()
+        .map(|(limit, short)| format!("{} of {}", grams(*short), limit.lot))
+        .collect();
+    answer.next.push(format!("to buy: {}", said.join(", ")));
 }
 
 fn loads(answer: &mut Answer, asking: &Asking, loads: &Loads) {
@@ -522,7 +530,7 @@ fn working(answer: &mut Answer, asking: &Asking) {
             ));
         }
     }
-    if let Some(limit) = &asking.scaled.limit {
+    if let Some(limit) = asking.scaled.limit() {
         answer.working.push(format!(
             "largest batch = {} × {} / {} of {} = {}",
             grams(asking.scale_up.sheet.size.mass()),

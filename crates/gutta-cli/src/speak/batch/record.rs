@@ -37,6 +37,9 @@ keys! {
     DENSITY = "density": Shape::Quantity(JsonUnit::GramPerMillilitre), "its density";
     HOLDS = "holds": Shape::Text, "what is in it, by mass";
     LIQUIDS = "liquids": Shape::Rows { always: &[&LIQUID, &MASS], known: &[&VOLUME, &DENSITY, &HOLDS] }, "casings and flavourings, in the order they go on";
+    ITEM = "item": Shape::Text, "what of the formula";
+    TEXT = "text": Shape::Text, "as it stands today";
+    MASTER = "master": Shape::Rows { always: &[&ITEM, &TEXT], known: &[] }, "a copy of the formula, frozen";
     STEP = "step": Shape::Number, "the step, the first being 1";
     WHAT = "what": Shape::Text, "what is done";
     READS = "reads": Shape::Text, "what the scale then reads, where something is read";
@@ -51,7 +54,15 @@ keys! {
 /// The keys of `batch record`.
 pub static FORMS: &[Form] = &[Form {
     word: None,
-    always: &[&TITLE, &BASIS, &MATERIALS, &STEPS, &CHECKS, &THEORETICAL],
+    always: &[
+        &TITLE,
+        &BASIS,
+        &MASTER,
+        &MATERIALS,
+        &STEPS,
+        &CHECKS,
+        &THEORETICAL,
+    ],
     known: &[&NUMBER, &LIQUIDS],
 }];
 
@@ -79,7 +90,7 @@ pub fn record(asking: Asking, number: Option<String>) -> Answer {
     }
     let steps = question.steps(&asking.scaled.planned);
     let blocks = [
-        Some(master(&asking)),
+        Some(master(&mut answer, &asking)),
         Some(materials(&mut answer, &asking)),
         liquids(&mut answer, &asking),
         Some(self::steps(&mut answer, &steps)),
@@ -148,7 +159,7 @@ fn empty(title: &'static str, columns: Vec<&'static str>, rows: usize) -> Block 
 }
 
 /// What it is made after: all that the formula says, as it stands today.
-fn master(asking: &Asking) -> Block {
+fn master(answer: &mut Answer, asking: &Asking) -> Block {
     let (question, sheet) = (&asking.question, &asking.scale_up.sheet);
     let percent = |base: f64| say::base(base, Unit::PERCENT);
     let on = match sheet.basis {
@@ -198,6 +209,12 @@ fn master(asking: &Asking) -> Block {
     ));
     rows.extend(question.rest.clone().map(|rest| ("rest", rest)));
     rows.extend(question.note.clone().map(|note| ("note", note)));
+    let json = rows.iter().map(|(what, said)| {
+        Row::default()
+            .with_text(&ITEM, (*what).to_owned())
+            .with_text(&TEXT, said.clone())
+    });
+    answer.put_rows(&MASTER, json.collect());
     let row = |(what, said): (&str, String)| vec![text(what), text(said)];
     Block {
         title: "What it is made after",

@@ -44,8 +44,15 @@ pub struct ScaledUp {
     pub finished: Mass,
     /// What it costs, where every price is known.
     pub cost: Option<Cost>,
+    /// The lots of which the stock is known, that which is used up first in front.
+    pub limits: Vec<Limit>,
+}
+
+impl ScaledUp {
     /// The lot that is used up first, where any stock is known.
-    pub limit: Option<Limit>,
+    pub fn limit(&self) -> Option<&Limit> {
+        self.limits.first()
+    }
 }
 
 /// What a batch takes of one component.
@@ -73,7 +80,7 @@ pub struct Cost {
     pub of_dry: Option<(Price, Price)>,
 }
 
-/// The lot that is used up first.
+/// How far the stock of a lot reaches.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Limit {
     /// The first component that it is for, in the order of the shares.
@@ -120,7 +127,7 @@ impl ScaleUp {
         };
         Ok(ScaledUp {
             cost: self.cost(&needed, finished, planned.dry_matter.as_ref()),
-            limit: self.limit(&needed),
+            limits: self.limits(&needed),
             needed,
             finished,
             planned,
@@ -170,32 +177,31 @@ impl ScaleUp {
         })
     }
 
-    fn limit(&self, needed: &[Needed]) -> Option<Limit> {
-        let limits = self
-            .supplies
-            .iter()
-            .enumerate()
-            .filter_map(|(component, supply)| {
-                let stock = supply.stock?;
-                let of_it = self.supplies.iter().zip(needed);
-                let of_it = of_it.filter(|(other, _)| other.lot == supply.lot);
-                let needed: Mass = of_it.map(|(_, line)| line.mass.best()).sum();
-                Some(Limit {
-                    component,
-                    lot: supply.lot.clone(),
-                    stock,
-                    needed,
-                    largest: self.sheet.size.mass() * (stock / needed),
-                })
-            });
-        // The first of those alike.
-        limits.reduce(|first, other| {
-            if other.largest < first.largest {
-                other
-            } else {
-                first
-            }
-        })
+    fn limits(&self, needed: &[Needed]) -> Vec<Limit> {
+        let is_first = |component: usize, lot: &str| {
+            self.supplies[..component]
+                .iter()
+                .all(|supply| supply.lot != lot)
+        };
+        let supplies = self.supplies.iter().enumerate();
+        let limits = supplies.filter(|(component, supply)| is_first(*component, &supply.lot));
+        let limits = limits.filter_map(|(component, supply)| {
+            let of_it = self.supplies.iter().zip(needed);
+            let of_it = of_it.filter(|(other, _)| other.lot == supply.lot);
+            let needed: Mass = of_it.map(|(_, line)| line.mass.best()).sum();
+            let stock = supply.stock?;
+            Some(Limit {
+                component,
+                lot: supply.lot.clone(),
+                stock,
+                needed,
+                largest: self.sheet.size.mass() * (stock / needed),
+            })
+        });
+        let mut limits: Vec<Limit> = limits.collect();
+        // Those alike stay in the order of the formula.
+        limits.sort_by(|a, b| a.largest.base().total_cmp(&b.largest.base()));
+        limits
     }
 }
 

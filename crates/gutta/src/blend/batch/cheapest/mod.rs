@@ -12,6 +12,7 @@
 //! says which limit it is, and by how much.
 
 mod program;
+mod squeeze;
 
 use crate::bench::LeafBasis;
 use crate::blend::formula::Shares;
@@ -20,7 +21,7 @@ use crate::matter::{Moisture, Pile};
 use crate::measure::{MASS, Mass, Ratio, Scalar};
 
 use super::{Money, Price};
-use program::{Goal, Point};
+use program::Goal;
 
 /// Leaf that could be taken.
 #[derive(Clone, Debug, PartialEq)]
@@ -162,12 +163,29 @@ impl Cheapest {
     /// or the tolerance is not at least 0 and below 100 %.
     pub fn choose(&self) -> Result<Choice> {
         self.check()?;
-        let Some(point) = program::solve(self, Goal::Cost)? else {
+        let leaf = match self.among_few()? {
+            Some(leaf) => Some(leaf),
+            None => program::solve(self, Goal::Cost)?.map(|point| point.leaf),
+        };
+        let Some(leaf) = leaf else {
             return self.short().map(Choice::Short);
         };
-        let taken = self.taken(&point);
+        let taken = self.taken(&leaf);
         self.hold(&taken)?;
         Ok(Choice::Made(taken))
+    }
+
+    /// The choice among many lots, by those that are in question; none where they
+    /// are few, or where it is not sure to be the cheapest.
+    fn among_few(&self) -> Result<Option<Vec<f64>>> {
+        if self.offers.len() < squeeze::MANY {
+            return Ok(None);
+        }
+        let Some(squeezed) = squeeze::squeeze(self) else {
+            return Ok(None);
+        };
+        let point = program::solve(&squeezed.asked, Goal::Cost)?;
+        Ok(point.and_then(|point| squeezed.spread(self, &point.leaf)))
     }
 
     fn check(&self) -> Result<()> {
@@ -204,10 +222,9 @@ impl Cheapest {
         Ok(())
     }
 
-    fn taken(&self, point: &Point) -> Taken {
+    fn taken(&self, leaf: &[f64]) -> Taken {
         let batch = self.wanted.finished;
-        let masses: Vec<Mass> = point
-            .leaf
+        let masses: Vec<Mass> = leaf
             .iter()
             // Less than a part in 10¹² is what rounding leaves of nothing.
             .map(|part| if *part < 1e-12 { 0.0 } else { *part })
