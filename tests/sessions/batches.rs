@@ -146,7 +146,7 @@ fn a_plan_says_what_to_buy_and_what_it_costs() {
         "gutta batch plan evening --finished 4kg --loss 4% --to-buy --vessel 1.5kg --scale floor --book demo-data",
     );
     for part in [
-        "evening, version 2 for 4 kg finished: 3946 g of leaf, 50 g of water, 182.14 in money, 47.43 /kg.",
+        "evening, version 2 for 4 kg finished: 3946 g of leaf, 50 g of water, 182.14 in money, 47.43 /kg with the loss.",
         "oriental (sun-25, 11–13 %) 850 g 250 g 51.84 69.32",
         "Goes on: 6.799 g (7.455 mL) of fig tincture.",
         "The leaf costs 45.54 /kg of what is finished, 47.43 with 4 % lost; 53.58 /kg of dry leaf, 55.81 with 4 % lost.",
@@ -367,6 +367,10 @@ fn lots_that_do_not_make_it_are_told_why() {
             .flag("--finished").hint("type leaf and its water together, such as --finished 4kg"),
         Refusal::new("gutta batch cheapest \"1 part a\" --finished 1kg --to 15%", 2, "missing", "there is no lot of a with a price")
             .flag("--offer").hint("offer one, such as --offer \"a = 38 /kg, 12 %\", or write its price into lots.csv"),
+        Refusal::new("gutta batch cheapest \"1 part a\" --finished 1kg --to 15% --offer \"a = x, 1 /kg, 12%\" --offer \"a = X, 2 /kg, 12%\"", 2, "duplicate", "two lots of a are called X")
+            .flag("--offer").hint("give each offer a name of its own"),
+        Refusal::new("gutta batch cheapest \"1 part a\" \"1 part b\" --finished 1kg --to 15% --lot \"a = sun-25\" --lot \"b = sun-25\" --book demo-data", 2, "duplicate", "sun-25 stands for a and for b")
+            .flag("--lot").hint("name it for one of them, and another lot for the other"),
         Refusal::new("gutta batch cheapest evening --finished 1kg --within 100% --book demo-data", 2, "out-of-range", "the tolerance of a share must be a plain figure, at least 0 % and below 100 %")
             .flag("--within").under("100%", "100%").hint("type points of share, such as --within 1%"),
     ]);

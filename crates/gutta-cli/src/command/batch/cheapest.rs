@@ -170,6 +170,7 @@ impl CheapestArgs {
         for (i, text) in self.offer.iter().enumerate() {
             offers.push(offered(Flag::new("--offer", text), leaf, i + 1, assumed)?);
         }
+        check_names(leaf, &offers)?;
         for (component, line) in leaf.lines().iter().enumerate() {
             if !offers.iter().any(|offer| offer.component == component) {
                 return Err(Failure::missing(
@@ -195,6 +196,35 @@ impl CheapestArgs {
         }
         Ok(offers)
     }
+}
+
+/// What is called alike is one lot, and its stock would be counted twice.
+fn check_names(leaf: &Shares, offers: &[OfferedLeaf]) -> Outcome<()> {
+    let name = |offer: &OfferedLeaf| leaf.lines()[offer.component].name().to_owned();
+    for (i, offer) in offers.iter().enumerate() {
+        let is_it = |other: &&OfferedLeaf| other.name.eq_ignore_ascii_case(&offer.name);
+        let Some(other) = offers[..i].iter().find(is_it) else {
+            continue;
+        };
+        let (flag, hint) = if offer.is_of_book && other.is_of_book {
+            (
+                "--lot",
+                "name it for one of them, and another lot for the other",
+            )
+        } else {
+            ("--offer", "give each offer a name of its own")
+        };
+        let (a, b) = (name(other), name(offer));
+        let what = if a == b {
+            format!("two lots of {a} are called {}", offer.name)
+        } else {
+            format!("{} stands for {a} and for {b}", offer.name)
+        };
+        return Err(Failure::unreadable("duplicate", what)
+            .about(flag)
+            .hint(hint));
+    }
+    Ok(())
 }
 
 fn within(flag: Flag<'_>) -> Outcome<Ratio> {

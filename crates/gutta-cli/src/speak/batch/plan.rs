@@ -160,8 +160,13 @@ fn headline(asking: &Asking) -> String {
         None => {}
     }
     if let Some(cost) = &scaled.cost {
+        let with_loss = if asking.scale_up.loss.base() > 0.0 {
+            " with the loss"
+        } else {
+            ""
+        };
         parts.push(format!(
-            "{} in money, {}",
+            "{} in money, {}{with_loss}",
             money(cost.total.sum()),
             per_kilogram(cost.with_loss)
         ));
@@ -309,9 +314,13 @@ fn cost(answer: &mut Answer, asking: &Asking) {
             with.unwrap_or_default()
         )
     };
+    let what = match asking.scale_up.sheet.to {
+        Some(_) => "what is finished",
+        None => "the batch",
+    };
     let mut said = format!(
         "The leaf costs {}",
-        for_what(cost.of_finished, cost.with_loss, "what is finished")
+        for_what(cost.of_finished, cost.with_loss, what)
     );
     if let Some((dry, lossy)) = cost.of_dry {
         answer.put_number(&PER_DRY, dry.per_kilogram());
