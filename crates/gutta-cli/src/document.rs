@@ -113,6 +113,9 @@ pub struct Record {
     pub number: Option<String>,
     /// The blocks, in their order.
     pub blocks: Vec<Block>,
+    /// What holds for the figures, which an answer says below: for paper that lies
+    /// by itself.
+    pub known: Option<Block>,
     /// The cautions of the answer, for paper that lies by itself.
     pub cautions: Vec<String>,
 }

@@ -67,7 +67,7 @@ pub fn record(record: &Record, paper: Paper) -> Outcome<String> {
             Paper::A4 => 9.0,
             Paper::A5 | Paper::HalfLetter => 7.0,
         },
-        blocks => record.blocks.iter().map(block).collect::<Vec<Value>>(),
+        blocks => record.blocks.iter().chain(&record.known).map(block).collect::<Vec<Value>>(),
         cautions => record.cautions.iter().map(|line| plain(line)).collect::<Vec<_>>(),
     };
     filled("record.html", include_str!("record.html"), context)

@@ -150,14 +150,18 @@ fn wide_block(block: &Block, page: Page) -> String {
 }
 
 fn narrow_block(block: &Block, page: Page) -> String {
+    // Behind a number there stands what it is the number of.
+    let is_numbered = block.columns.first().is_some_and(|name| name.is_empty());
     let row = |row: &Vec<Cell>| {
-        let cells = row
-            .iter()
-            .zip(&block.columns)
-            .map(|(cell, column)| (shown(cell), column));
-        let cells = cells.filter(|(cell, _)| !cell.is_empty());
-        let cells = cells.map(|(cell, column)| format!("{column} {cell}").trim().to_owned());
-        page.wrap(&cells.collect::<Vec<_>>().join(", "), "- ", "  ")
+        let cells = row.iter().zip(&block.columns).enumerate().skip(1);
+        let cells = cells.filter(|(_, (cell, _))| **cell != Cell::None);
+        let cells = cells.map(|(at, (cell, column))| match at {
+            1 if is_numbered => shown(cell).to_owned(),
+            _ => format!("{column} {}", shown(cell)),
+        });
+        let head = row.first().map_or("", shown);
+        let rest = cells.collect::<Vec<_>>().join("; ");
+        page.wrap(&format!("{head}: {rest}"), "- ", "  ")
     };
     block.rows.iter().map(row).collect()
 }

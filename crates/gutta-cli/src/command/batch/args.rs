@@ -221,10 +221,16 @@ impl BatchArgs {
                 say::base(dose, Unit::GRAM_PER_KILOGRAM),
                 basis.name()
             ));
-            // What is typed stands in the place of the formula's own dose.
+            let before = sheet.flavours.len();
             sheet
                 .flavours
                 .retain(|line| !liquid::is_alike(&line.liquid.name, &liquid.name));
+            if sheet.flavours.len() < before {
+                assumed.line(format!(
+                    "that stands in the place of the formula's own dose of {}",
+                    liquid.name
+                ));
+            }
             sheet.flavours.push(FlavourLine {
                 liquid,
                 dose: Ratio::of_base(dose),

@@ -140,7 +140,8 @@ pub fn record(asking: Asking, number: Option<String>) -> Answer {
     answer.record = Some(Record {
         title,
         number,
-        blocks: blocks.into_iter().flatten().chain([known]).collect(),
+        blocks: blocks.into_iter().flatten().collect(),
+        known: Some(known),
         cautions: answer.cautions.clone(),
     });
     answer
