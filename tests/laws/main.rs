@@ -1,6 +1,7 @@
 //! Laws that hold for any numbers of a bench.
 
 mod balance;
+mod batches;
 mod casing;
 mod coverage;
 mod doubt;

@@ -7,6 +7,7 @@
 
 mod air;
 mod alcohol;
+mod cheapest;
 mod droppers;
 mod falling;
 mod gum;

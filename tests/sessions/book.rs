@@ -66,7 +66,7 @@ A new bench book, The Barn, stands in my bench: 7 files, and nothing in it yet.
 scales.toml: scales, their smallest step and repeatability
 liquids.toml: liquids, their density and what is in them
 droppers.toml: droppers, the weighings of counted drops
-lots.csv: lots of leaf and their moisture, a row for each
+lots.csv: lots of leaf with moisture, price and stock, a row for each
 formulas.toml: formulas, version by version
 .gitattributes: how git puts two people's journals together
 book.toml: what the book is called; it makes the folder a book

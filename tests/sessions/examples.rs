@@ -3,7 +3,7 @@
 use super::program::{ANSWERING, run, typed, typed_in, workshop};
 
 /// The help of every command, long form.
-const COMMANDS: [&str; 73] = [
+const COMMANDS: [&str; 79] = [
     "",
     "water",
     "dropper",
@@ -43,6 +43,12 @@ const COMMANDS: [&str; 73] = [
     "batch list",
     "batch tree",
     "batch compare",
+    "batch plan",
+    "batch cheapest",
+    "batch packs",
+    "batch record",
+    "batch labels",
+    "batch reconcile",
     "jar",
     "jar fill",
     "jar weigh",

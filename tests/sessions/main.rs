@@ -2,6 +2,7 @@
 
 mod air;
 mod answers;
+mod batches;
 mod book;
 mod bulk;
 mod casing;
@@ -12,6 +13,7 @@ mod pages;
 mod program;
 mod readme;
 mod recipes;
+mod record_pages;
 mod record_safety;
 mod refusals;
 mod repair;

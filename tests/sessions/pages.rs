@@ -9,13 +9,13 @@ use tempfile::TempDir;
 use super::program::{command, run};
 
 /// A folder for a page, and what is written about a formula in it.
-struct Workshop {
+pub struct Workshop {
     folder: TempDir,
 }
 
 impl Workshop {
     /// A book with the liquids of the demo and some formulas.
-    fn new(formulas: &str) -> Self {
+    pub fn new(formulas: &str) -> Self {
         let folder = tempfile::tempdir().expect("a folder");
         let put = |name: &str, text: &str| {
             fs::write(folder.path().join(name), text).expect("written");
@@ -27,7 +27,7 @@ impl Workshop {
         Self { folder }
     }
 
-    fn path(&self, name: &str) -> PathBuf {
+    pub fn path(&self, name: &str) -> PathBuf {
         self.folder.path().join(name)
     }
 
@@ -45,7 +45,7 @@ impl Workshop {
 
 /// A formula of the book with so many lines; with a note of so many sentences it has
 /// all that can stand on a sheet.
-fn formula(name: &str, lines: usize, leaf: &str, notes: Option<usize>) -> String {
+pub fn formula(name: &str, lines: usize, leaf: &str, notes: Option<usize>) -> String {
     let leaf: Vec<String> = (0..lines)
         .map(|i| format!("\"{} parts {leaf}, bale {}\"", lines - i, i + 1))
         .collect();
@@ -65,7 +65,7 @@ fn formula(name: &str, lines: usize, leaf: &str, notes: Option<usize>) -> String
 const NOTE: &str = "judged against the version before it, by three people, and found rounder but a little short of body; the next trial takes two points of the stoved leaf back. ";
 
 /// How often a text stands in another.
-fn count(text: &str, what: &str) -> usize {
+pub fn count(text: &str, what: &str) -> usize {
     text.matches(what).count()
 }
 
@@ -319,9 +319,9 @@ fn a_note_without_room_is_cut() {
 }
 
 /// The browsers that print a page, whichever is there first.
-const BROWSERS: [&str; 3] = ["/usr/bin/chromium", "chromium", "google-chrome"];
+pub const BROWSERS: [&str; 3] = ["/usr/bin/chromium", "chromium", "google-chrome"];
 
-fn browser() -> Option<&'static str> {
+pub fn browser() -> Option<&'static str> {
     BROWSERS.into_iter().find(|name| {
         let mut asked = Command::new(name);
         asked
@@ -333,7 +333,7 @@ fn browser() -> Option<&'static str> {
 }
 
 /// How many pages a PDF has: its objects of the type Page, not Pages.
-fn pages(pdf: &[u8]) -> usize {
+pub fn pages(pdf: &[u8]) -> usize {
     let text = String::from_utf8_lossy(pdf);
     let types = text.match_indices("/Type /Page");
     types
@@ -345,7 +345,7 @@ fn pages(pdf: &[u8]) -> usize {
 }
 
 /// Prints a page as a browser does, without its head and foot.
-fn printed(browser: &str, html: &Path, profile: &Path) -> Vec<u8> {
+pub fn printed(browser: &str, html: &Path, profile: &Path) -> Vec<u8> {
     let pdf = html.with_extension("pdf");
     let output = Command::new(browser)
         .args([
@@ -384,6 +384,7 @@ fn a_page_prints_on_one_leaf_of_paper() {
         (12, long, None, false, "half-letter", "0.1g"),
         (14, short, Some(2), false, "half-letter", "0.1g"),
         (14, long, Some(12), true, "a5", "0.1g"),
+        (14, long, Some(12), true, "a4", "0.1g"),
         // More than there is room for.
         (14, long, Some(60), true, "half-letter", "0.1g"),
     ];
@@ -402,6 +403,7 @@ fn a_page_prints_on_one_leaf_of_paper() {
         let text = String::from_utf8_lossy(&pdf);
         let size: &[&str] = match paper {
             "a5" => &["/MediaBox [0 0 419", "/MediaBox [0 0 420"],
+            "a4" => &["/MediaBox [0 0 594", "/MediaBox [0 0 595"],
             _ => &["/MediaBox [0 0 396"],
         };
         assert!(size.iter().any(|size| text.contains(size)), "{paper}");

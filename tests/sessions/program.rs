@@ -16,7 +16,7 @@ pub struct Run {
 }
 
 /// The commands that answer with figures.
-pub const ANSWERING: [&str; 61] = [
+pub const ANSWERING: [&str; 67] = [
     "water",
     "dropper",
     "dose",
@@ -50,6 +50,12 @@ pub const ANSWERING: [&str; 61] = [
     "batch list",
     "batch tree",
     "batch compare",
+    "batch plan",
+    "batch cheapest",
+    "batch packs",
+    "batch record",
+    "batch labels",
+    "batch reconcile",
     "jar fill",
     "jar weigh",
     "jar take",

@@ -131,14 +131,14 @@ fn pages_that_cannot_be_written_are_refused() {
         .flag("--html")
         .hint("name the file to write, such as --html sheet.html, or leave --paper out"),
         Refusal::new(
-            "gutta sheet evening --batch 10g --paper a4 --html sheet.html --book demo-data",
+            "gutta sheet evening --batch 10g --paper a3 --html sheet.html --book demo-data",
             2,
             "unknown-value",
-            "there is no `a4`",
+            "there is no `a3`",
         )
         .flag("--paper")
-        .under("a4", "a4")
-        .hint("type --paper a5 or half-letter"),
+        .under("a3", "a3")
+        .hint("type --paper a5, half-letter or a4"),
     ]);
     assert!(!gutta_tests::root().join("no-such-folder").exists());
     assert!(!gutta_tests::root().join("sheet.html").exists());

@@ -7,7 +7,7 @@
 //! | `scales.toml` | scales: division, repeatability |
 //! | `liquids.toml` | liquids: density, what is in them by mass |
 //! | `droppers.toml` | droppers: the weighings of counted drops, as they were read |
-//! | `lots.csv` | lots of leaf: what leaf, its moisture |
+//! | `lots.csv` | lots of leaf: what leaf, its moisture, price and stock |
 //! | `formulas.toml` | formulas, version by version: shares, flavourings, casings, the moisture wanted |
 //! | `journal.jsonl` | what was done, entry by entry, only ever added to |
 //!

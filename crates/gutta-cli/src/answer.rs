@@ -3,7 +3,7 @@
 use gutta::Estimate;
 use gutta::measure::{Scalar, Spread, Unit, Verdict, coverage_95, number};
 
-use crate::document::Document;
+use crate::document::{Document, Labels, Record};
 use crate::say;
 
 /// A key under `answer` in JSON, declared once: its schema is made from it.
@@ -340,6 +340,10 @@ pub struct Answer {
     pub table: Option<Grid>,
     /// The sheet to work by, where there is one.
     pub document: Option<Document>,
+    /// The record to fill in, where there is one.
+    pub record: Option<Record>,
+    /// The labels, where there are some.
+    pub labels: Option<Labels>,
 }
 
 impl Answer {
@@ -360,6 +364,8 @@ impl Answer {
             draws: None,
             table: None,
             document: None,
+            record: None,
+            labels: None,
         }
     }
 

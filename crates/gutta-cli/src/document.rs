@@ -103,3 +103,62 @@ pub struct Point {
     /// Half-width of its 95 % interval, in points; 0 where no doubt is known.
     pub half: f64,
 }
+
+/// A record to be filled in: blocks of rows, some of whose cells are blank.
+#[derive(Debug, Default)]
+pub struct Record {
+    /// What it is of.
+    pub title: String,
+    /// The number of the batch, where it has one; else it is to be filled in.
+    pub number: Option<String>,
+    /// The blocks, in their order.
+    pub blocks: Vec<Block>,
+    /// What holds for the figures, which an answer says below: for paper that lies
+    /// by itself.
+    pub known: Option<Block>,
+    /// The cautions of the answer, for paper that lies by itself.
+    pub cautions: Vec<String>,
+}
+
+/// One block of a record.
+#[derive(Debug)]
+pub struct Block {
+    /// What it is about.
+    pub title: &'static str,
+    /// The columns; one without a name holds boxes to tick.
+    pub columns: Vec<&'static str>,
+    /// The rows, a cell for each column.
+    pub rows: Vec<Vec<Cell>>,
+}
+
+/// One cell of a record.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Cell {
+    /// What stands there.
+    Text(String),
+    /// To be filled in by hand.
+    Blank,
+    /// Nothing, and nothing to be filled in.
+    None,
+}
+
+impl Cell {
+    /// A text, or nothing where there is none.
+    pub fn of(text: Option<String>) -> Self {
+        text.map_or(Self::None, Self::Text)
+    }
+}
+
+/// A label, and how many of it.
+#[derive(Debug)]
+pub struct Labels {
+    /// Its lines, four at most.
+    pub lines: Vec<String>,
+    /// How many.
+    pub count: usize,
+}
+
+/// Lines that a label has room for.
+pub const LABEL_LINES: usize = 4;
+/// Letters that a line of a label has room for.
+pub const LABEL_LETTERS: usize = 34;

@@ -55,6 +55,20 @@ pub fn with_doubt<S: Scalar>(estimate: &Estimate<S>, unit: &Unit) -> String {
     )
 }
 
+/// A mass that is not to be passed: its four first figures.
+pub fn not_more(mass: Mass) -> Mass {
+    let step = 10_f64.powf(mass.base().log10().floor() - 3.0);
+    if !(step > 0.0 && step.is_finite()) {
+        return mass;
+    }
+    Mass::of_base((mass.base() / step + 1e-6).floor() * step)
+}
+
+/// Money, to the hundredth.
+pub fn money(sum: f64) -> String {
+    number(sum, 2)
+}
+
 /// A count of drops, the exact one.
 pub fn drops(estimate: &Estimate<Drops>) -> String {
     quantity(

@@ -4,6 +4,7 @@
 //! the answer out again gives the slope another way. The points are drawn, and
 //! the ways of asking with them.
 
+mod batches;
 mod calibrating;
 mod dosing;
 mod leaf;

@@ -163,7 +163,7 @@ fn the_prose_tells_of_every_field() {
         }
     }
     let columns = FILES[3].1.trim_end().split(',');
-    assert_eq!(columns.count(), 6);
+    assert_eq!(columns.count(), 8);
 }
 
 #[test]

@@ -1,8 +1,9 @@
-//! `lots.csv`: lots of leaf with their moisture.
+//! `lots.csv`: lots of leaf with their moisture, what they cost and what there is.
 
-use gutta::Moisture;
+use gutta::blend::batch::Price;
 use gutta::matter::Method;
-use gutta::measure::{Kind, Measured, Reading, read as read_quantity};
+use gutta::measure::{Kind, MASS, Mass, Measured, Reading, Scalar, read as read_quantity};
+use gutta::{Error, ErrorKind, Moisture};
 
 use crate::date::Date;
 use crate::error::{BookError, BookErrorKind, hidden};
@@ -27,6 +28,10 @@ pub struct LotEntry {
     pub method: Option<Method>,
     /// The day on which the moisture was found.
     pub date: Option<Date>,
+    /// What it costs as weighed, in the one money of the book.
+    pub price: Option<Price>,
+    /// What there is of it as weighed, where no journal says it.
+    pub stock: Option<Mass>,
     /// Words kept with it.
     pub note: Option<String>,
 }
@@ -39,18 +44,20 @@ impl Entry for LotEntry {
     }
 }
 
-static COLUMNS: [Field; 6] = [
+static COLUMNS: [Field; 8] = [
     Field::required("name", "bright-24a"),
     Field::optional("leaf", "bright flue-cured"),
     Field::required("moisture", "10.8% ± 1.0%"),
     Field::optional("method", "oven"),
     Field::optional("date", "2026-03-14"),
+    Field::optional("price", "38 /kg"),
+    Field::optional("stock", "2100 g"),
     Field::optional("note", "in words"),
 ];
 
 /// The lots of a file.
 pub(crate) fn read(page: &Page, faults: &mut Faults<'_>) -> Shelf<LotEntry> {
-    let [name, leaf, moisture, method, date, note] = &COLUMNS;
+    let [name, leaf, moisture, method, date, price, stock, note] = &COLUMNS;
     let before = faults.count();
     let rows = rows::read(page, &COLUMNS, faults);
     let mut shelf = Shelf::new(faults.count() == before);
@@ -68,6 +75,8 @@ pub(crate) fn read(page: &Page, faults: &mut Faults<'_>) -> Shelf<LotEntry> {
         let found = moisture_of(&row, moisture, faults);
         let method = method_of(&row, method, faults);
         let date = date_of(&row, date, faults);
+        let price = quantity_of(&row, price, faults, str::parse);
+        let stock = quantity_of(&row, stock, faults, stock_of);
         let (leaf, note) = (words(leaf, faults), words(note, faults));
         if let (Some(called), Some((typed, moisture)), true) =
             (called, found, is_new && faults.count() == before)
@@ -79,6 +88,8 @@ pub(crate) fn read(page: &Page, faults: &mut Faults<'_>) -> Shelf<LotEntry> {
                 typed,
                 method,
                 date,
+                price,
+                stock,
                 note,
             });
         }
@@ -101,6 +112,36 @@ fn moisture_of(
             None
         }
     }
+}
+
+/// A quantity that may be left blank.
+fn quantity_of<S>(
+    row: &Row<'_>,
+    column: &Field,
+    faults: &mut Faults<'_>,
+    read: impl Fn(&str) -> Result<S, Error>,
+) -> Option<S> {
+    let cell = row.get(column, faults)?;
+    match read(cell.value()) {
+        Ok(found) => Some(found),
+        Err(error) => {
+            faults.add_quantity(cell, column.name, &error);
+            None
+        }
+    }
+}
+
+/// A plain mass: none at all is a stock, too.
+fn stock_of(text: &str) -> Result<Mass, Error> {
+    let reading = read_quantity(text, &[Kind::Mass])?;
+    if !reading.is_exact() {
+        return Err(Error::new(ErrorKind::Doubt, "a stock is a plain figure")
+            .with_hint("write what there is of it alone, such as 2100 g"));
+    }
+    if reading.base() != 0.0 {
+        MASS.check_typed(reading.base(), &reading.to_string())?;
+    }
+    Ok(Mass::of_base(reading.base()))
 }
 
 fn method_of(row: &Row<'_>, column: &Field, faults: &mut Faults<'_>) -> Option<Method> {

@@ -9,13 +9,13 @@ use crate::failure::{Failure, Outcome};
 use crate::render::html::{self, Paper};
 use crate::resolve::Flag;
 
-/// A sheet as a page to print.
+/// A sheet, a record or labels as a page to print.
 #[derive(Debug, Args)]
 pub struct HtmlArgs {
-    /// Write the sheet as a page to print, such as sheet.html
+    /// Write it as a page to print, such as sheet.html
     #[arg(long, value_name = "FILE")]
     html: Option<String>,
-    /// What it is printed on [a5]
+    /// What it is printed on [a sheet a5, records and labels a4]
     #[arg(long, value_name = "PAPER", value_enum)]
     paper: Option<PaperWord>,
 }
@@ -26,6 +26,8 @@ enum PaperWord {
     A5,
     /// Half letter, 5.5 × 8.5 inches
     HalfLetter,
+    /// A4, 210 × 297 mm
+    A4,
 }
 
 impl HtmlArgs {
@@ -45,14 +47,23 @@ impl HtmlArgs {
             return Err(Failure::missing(flag.name, "no file is named")
                 .hint("type --html and then the file to write, such as sheet.html"));
         }
-        let Some(document) = &answer.document else {
+        let paper = self.paper.map(|paper| match paper {
+            PaperWord::A5 => Paper::A5,
+            PaperWord::HalfLetter => Paper::HalfLetter,
+            PaperWord::A4 => Paper::A4,
+        });
+        let (page, what) = if let Some(document) = &answer.document {
+            let paper = paper.unwrap_or(Paper::A5);
+            (html::page(document, paper)?, "sheet")
+        } else if let Some(record) = &answer.record {
+            let paper = paper.unwrap_or(Paper::A4);
+            (html::record(record, paper)?, "record")
+        } else if let Some(labels) = &answer.labels {
+            let paper = paper.unwrap_or(Paper::A4);
+            (html::labels(labels, paper)?, "sheet of labels")
+        } else {
             return Ok(());
         };
-        let paper = match self.paper {
-            Some(PaperWord::HalfLetter) => Paper::HalfLetter,
-            Some(PaperWord::A5) | None => Paper::A5,
-        };
-        let page = html::page(document, paper)?;
         gutta_book::write_page(&folder.join(flag.text), &page).map_err(|error| {
             let failure = flag.wrong("io", error.to_string());
             match error.hint() {
@@ -62,7 +73,7 @@ impl HtmlArgs {
         })?;
         answer
             .next
-            .push(format!("{} is the sheet to print", flag.text));
+            .push(format!("{} is the {what} to print", flag.text));
         Ok(())
     }
 }

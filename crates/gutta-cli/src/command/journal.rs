@@ -29,11 +29,11 @@ Examples:
 
 const SHOW_EXAMPLES: &str = "\
 Examples:
-  gutta journal show 52RM-V1BY --book demo-data";
+  gutta journal show AEGE-56P2 --book demo-data";
 
 const VOID_EXAMPLES: &str = "\
 Examples:
-  gutta journal void 52RM-V1BY \\
+  gutta journal void AEGE-56P2 \\
     --why \"the wrong jar was on the scale\" --book demo-data";
 
 /// What is asked of the journal.

@@ -1,5 +1,6 @@
 //! The commands: one file each, quantities still text.
 
+mod batch;
 mod book;
 mod bulk;
 mod casing;
@@ -112,12 +113,9 @@ pub enum Verb {
         #[command(subcommand)]
         verb: making::MakingVerb,
     },
-    /// Batches: planned, and planned beside made
-    Batch {
-        /// What is asked
-        #[command(subcommand)]
-        verb: making::MakingVerb,
-    },
+    /// Batches: cost, stock and loads, cheapest lots, packs, record; planned and made
+    #[command(subcommand)]
+    Batch(batch::BatchVerb),
     /// Jars of the journal: filled, weighed, and as they are now
     #[command(subcommand)]
     Jar(jar::JarVerb),
@@ -154,7 +152,8 @@ impl Verb {
     pub const fn html(&self) -> Option<&html::HtmlArgs> {
         match self {
             Self::Sheet(args) => Some(&args.html),
-            Self::Trial { verb } | Self::Batch { verb } => verb.html(),
+            Self::Trial { verb } => verb.html(),
+            Self::Batch(verb) => verb.html(),
             _ => None,
         }
     }
@@ -162,7 +161,8 @@ impl Verb {
     /// Whether it writes into the book.
     pub const fn writes(&self) -> bool {
         match self {
-            Self::Trial { verb } | Self::Batch { verb } => verb.writes(),
+            Self::Trial { verb } => verb.writes(),
+            Self::Batch(verb) => verb.writes(),
             Self::Jar(verb) => !matches!(verb, jar::JarVerb::Show(_)),
             Self::Lot(verb) => !matches!(verb, lot::LotVerb::Show(_)),
             Self::Journal(verb) => verb.writes(),
@@ -193,7 +193,7 @@ impl Verb {
             Self::Spoons(args) => args.answer(&shelf),
             Self::Repair(verb) => verb.answer(&shelf),
             Self::Trial { verb } => verb.answer(MakingKind::Trial, &shelf, session),
-            Self::Batch { verb } => verb.answer(MakingKind::Batch, &shelf, session),
+            Self::Batch(verb) => verb.answer(&shelf, session),
             Self::Jar(verb) => verb.answer(&shelf),
             Self::Lot(verb) => verb.answer(&shelf),
             Self::Journal(verb) => verb.answer(&shelf),
@@ -244,7 +244,7 @@ pub static GREETING: Greeting = Greeting {
         ("repair", "what to add to a blend that went wrong"),
         (
             "trial, batch",
-            "planned, made and judged; which came from which",
+            "planned, made, judged; cost, stock, loads, packs, yield",
         ),
         (
             "jar, lot",

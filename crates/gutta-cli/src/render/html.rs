@@ -4,7 +4,7 @@ mod fit;
 
 use minijinja::{Environment, UndefinedBehavior, Value, context};
 
-use crate::document::{Document, Picture, Point, Step};
+use crate::document::{Block, Cell, Document, Labels, Picture, Point, Record, Step};
 use crate::failure::{Failure, Outcome};
 
 /// What the page is printed on.
@@ -14,6 +14,8 @@ pub enum Paper {
     A5,
     /// 5.5 × 8.5 inches.
     HalfLetter,
+    /// 210 × 297 mm.
+    A4,
 }
 
 impl Paper {
@@ -22,6 +24,7 @@ impl Paper {
         match self {
             Self::A5 => (374.0, 550.0),
             Self::HalfLetter => (350.0, 566.0),
+            Self::A4 => (549.0, 796.0),
         }
     }
 
@@ -29,17 +32,13 @@ impl Paper {
         match self {
             Self::A5 => "148mm 210mm",
             Self::HalfLetter => "5.5in 8.5in",
+            Self::A4 => "210mm 297mm",
         }
     }
 }
 
-/// The name by which the template escapes what is put into it.
-const NAME: &str = "sheet.html";
-
 /// The page of a sheet.
 pub fn page(document: &Document, paper: Paper) -> Outcome<String> {
-    let mut environment = Environment::new();
-    environment.set_undefined_behavior(UndefinedBehavior::SemiStrict);
     let fitted = fit::fit(document, paper);
     let context = context! {
         title => plain(&document.title),
@@ -54,12 +53,60 @@ pub fn page(document: &Document, paper: Paper) -> Outcome<String> {
         cautions => document.cautions.iter().map(|line| plain(line)).collect::<Vec<_>>(),
         picture => document.picture.as_ref().map(picture),
     };
+    // The names end so that what is put into a template is escaped.
+    filled("sheet.html", include_str!("sheet.html"), context)
+}
+
+/// The pages of a record: as many leaves of paper as it takes.
+pub fn record(record: &Record, paper: Paper) -> Outcome<String> {
+    let context = context! {
+        title => plain(&record.title),
+        number => record.number.as_deref().map(plain),
+        paper => paper.css(),
+        size => match paper {
+            Paper::A4 => 9.0,
+            Paper::A5 | Paper::HalfLetter => 7.0,
+        },
+        blocks => record.blocks.iter().chain(&record.known).map(block).collect::<Vec<Value>>(),
+        cautions => record.cautions.iter().map(|line| plain(line)).collect::<Vec<_>>(),
+    };
+    filled("record.html", include_str!("record.html"), context)
+}
+
+/// A sheet of labels, to be cut apart.
+pub fn labels(labels: &Labels, paper: Paper) -> Outcome<String> {
+    let context = context! {
+        title => labels.lines.first().map(|line| plain(line)),
+        paper => paper.css(),
+        count => labels.count,
+        lines => labels.lines.iter().map(|line| plain(line)).collect::<Vec<_>>(),
+    };
+    filled("labels.html", include_str!("labels.html"), context)
+}
+
+fn filled(name: &'static str, template: &'static str, context: Value) -> Outcome<String> {
+    let mut environment = Environment::new();
+    environment.set_undefined_behavior(UndefinedBehavior::SemiStrict);
     environment
-        .add_template(NAME, include_str!("sheet.html"))
-        .and_then(|()| environment.get_template(NAME)?.render(context))
+        .add_template(name, template)
+        .and_then(|()| environment.get_template(name)?.render(context))
         .map_err(|error| {
             Failure::unreadable("template", format!("the page cannot be made: {error}"))
         })
+}
+
+fn block(block: &Block) -> Value {
+    let cell = |cell: &Cell| match cell {
+        Cell::Text(text) => context! { text => plain(text) },
+        Cell::Blank => context! { blank => true },
+        Cell::None => context! {},
+    };
+    let rows = block.rows.iter();
+    context! {
+        title => block.title,
+        columns => block.columns.clone(),
+        rows => rows.map(|row| row.iter().map(cell).collect()).collect::<Vec<Vec<Value>>>(),
+    }
 }
 
 fn plain(text: &str) -> String {

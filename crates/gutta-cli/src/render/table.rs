@@ -2,9 +2,14 @@
 
 use comfy_table::{CellAlignment, ContentArrangement, Table, presets};
 
+use unicode_width::UnicodeWidthStr;
+
 use super::text::{Page, WIDE};
 use crate::answer::Grid;
-use crate::document::{Document, Step};
+use crate::document::{Block, Cell, Document, Labels, Record, Step};
+
+/// What is left to be filled in.
+const BLANK: &str = "_______";
 
 /// What stands before a step, to be ticked.
 const BOX: &str = "[ ]";
@@ -73,7 +78,7 @@ pub fn steps(document: &Document, page: Page) -> String {
             step.tolerance.clone().unwrap_or_default(),
             step.readings().unwrap_or_default(),
             if step.has_blank() {
-                "_______".to_owned()
+                BLANK.to_owned()
             } else {
                 String::new()
             },
@@ -112,6 +117,70 @@ fn list(document: &Document, page: Page) -> String {
         text += &page.wrap(&line, &format!("{BOX} {}. ", i + 1), "    ");
     }
     text
+}
+
+/// A record to be filled in, block by block.
+pub fn record(record: &Record, page: Page) -> String {
+    let number = record.number.as_deref().unwrap_or(BLANK);
+    let mut text = page.wrap(&format!("Batch {number}"), "", "  ");
+    for block in &record.blocks {
+        text += "\n";
+        text += &page.wrap(block.title, "", "  ");
+        text += &if page.width < WIDE {
+            narrow_block(block, page)
+        } else {
+            wide_block(block, page)
+        };
+    }
+    text + "\n"
+}
+
+fn shown(cell: &Cell) -> &str {
+    match cell {
+        Cell::Text(text) => text,
+        Cell::Blank => BLANK,
+        Cell::None => "",
+    }
+}
+
+fn wide_block(block: &Block, page: Page) -> String {
+    let mut table = bare(page);
+    table.set_header(&block.columns);
+    for row in &block.rows {
+        table.add_row(row.iter().map(shown));
+    }
+    lines(&mut table, 1)
+}
+
+fn narrow_block(block: &Block, page: Page) -> String {
+    // Behind a number there stands what it is the number of.
+    let is_numbered = block.columns.first().is_some_and(|name| name.is_empty());
+    let row = |row: &Vec<Cell>| {
+        let cells = row.iter().zip(&block.columns).enumerate().skip(1);
+        let cells = cells.filter(|(_, (cell, _))| **cell != Cell::None);
+        let cells = cells.map(|(at, (cell, column))| match at {
+            1 if is_numbered => shown(cell).to_owned(),
+            _ => format!("{column} {}", shown(cell)),
+        });
+        let head = row.first().map_or("", shown);
+        let rest = cells.collect::<Vec<_>>().join("; ");
+        page.wrap(&format!("{head}: {rest}"), "- ", "  ")
+    };
+    block.rows.iter().map(row).collect()
+}
+
+/// A label in its frame.
+pub fn label(labels: &Labels) -> String {
+    let width = labels
+        .lines
+        .iter()
+        .map(|line| line.width())
+        .max()
+        .unwrap_or(0);
+    let edge = format!("+{}+\n", "-".repeat(width + 2));
+    let line = |line: &String| format!("| {}{} |\n", tame(line), " ".repeat(width - line.width()));
+    let lines: String = labels.lines.iter().map(line).collect();
+    format!("{edge}{lines}{edge}")
 }
 
 fn tame(line: &str) -> String {

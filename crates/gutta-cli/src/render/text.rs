@@ -85,6 +85,12 @@ pub fn answer(answer: &Answer, page: Page, working: bool) -> String {
     if let Some(document) = &answer.document {
         text += &table::steps(document, page);
     }
+    if let Some(record) = &answer.record {
+        text += &table::record(record, page);
+    }
+    if let Some(labels) = &answer.labels {
+        text += &table::label(labels);
+    }
     if !answer.check.is_empty() {
         text += &page.group("Check", std::slice::from_ref(&answer.check));
     }

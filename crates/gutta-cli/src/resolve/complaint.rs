@@ -66,7 +66,12 @@ pub fn of_clap(error: &clap::Error, line: &Line<'_>) -> Outcome<String> {
                 Failure::missing(&flag, "no value").hint(format!("type {flag} and then its value"))
             } else {
                 let known = match error.get(ContextKind::ValidValue) {
-                    Some(ContextValue::Strings(known)) => known.join(" or "),
+                    Some(ContextValue::Strings(known)) => match known.split_last() {
+                        Some((last, rest)) if !rest.is_empty() => {
+                            format!("{} or {last}", rest.join(", "))
+                        }
+                        _ => known.concat(),
+                    },
                     _ => String::new(),
                 };
                 Failure::unreadable("unknown-value", format!("there is no `{value}`"))

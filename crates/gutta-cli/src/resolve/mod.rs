@@ -14,6 +14,7 @@ pub mod making;
 pub mod record;
 pub mod shelf;
 pub mod stock;
+pub mod supply;
 
 use gutta::bench::{Added, Drop};
 use gutta::matter::Method;

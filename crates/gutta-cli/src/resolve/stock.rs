@@ -1,8 +1,9 @@
 //! What is known of a lot of leaf: by lots.csv, or by the journal.
 
 use gutta::Moisture;
+use gutta::blend::batch::Price;
 use gutta::matter::Method;
-use gutta::measure::{Kind, Measured, Reading, Unit, read};
+use gutta::measure::{Kind, Mass, Measured, Reading, Unit, read};
 use gutta_book::{Book, Date, Journal, LotEntry, LotRecord, is_same_name};
 
 use crate::say;
@@ -20,6 +21,10 @@ pub struct KnownLot {
     pub typed: Reading,
     /// How the moisture was found.
     pub method: Option<Method>,
+    /// What it costs, by lots.csv.
+    pub price: Option<Price>,
+    /// What there is of it, by lots.csv.
+    pub stock: Option<Mass>,
     /// The day on which it was found.
     date: Option<Date>,
     /// Whether the journal says it.
@@ -54,6 +59,8 @@ impl KnownLot {
             moisture: lot.moisture,
             typed: lot.typed.clone(),
             method: lot.method,
+            price: lot.price,
+            stock: lot.stock,
             date: lot.date,
             is_by_journal: false,
             is_in_doubt: false,
@@ -83,6 +90,8 @@ impl KnownLot {
             moisture,
             typed,
             method: lot.method,
+            price: None,
+            stock: None,
             date: Some(lot.found),
             is_by_journal: true,
             is_in_doubt: false,
@@ -114,6 +123,8 @@ pub fn known(book: &Book, journal: &Journal) -> Vec<KnownLot> {
                 *lot = KnownLot {
                     name: lot.name.clone(),
                     leaf: lot.leaf.take(),
+                    price: lot.price,
+                    stock: lot.stock,
                     ..by_journal
                 };
             }

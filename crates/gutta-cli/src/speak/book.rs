@@ -81,7 +81,7 @@ fn holds(file: &str) -> &'static str {
         "scales.toml" => "scales, their smallest step and repeatability",
         "liquids.toml" => "liquids, their density and what is in them",
         "droppers.toml" => "droppers, the weighings of counted drops",
-        "lots.csv" => "lots of leaf and their moisture, a row for each",
+        "lots.csv" => "lots of leaf with moisture, price and stock, a row for each",
         "formulas.toml" => "formulas, version by version",
         ".gitattributes" => "how git puts two people's journals together",
         _ => "what the book is called; it makes the folder a book",

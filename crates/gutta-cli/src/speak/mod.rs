@@ -3,6 +3,7 @@
 use gutta::matter::{Isotherm, KeptBy, Leaf, sorption::LEAF_REFERENCE};
 use gutta::{Caution, Measured, Moisture};
 
+pub mod batch;
 pub mod book;
 pub mod bulk;
 pub mod casing;

@@ -1,5 +1,6 @@
 //! Floor 4: what a blend is made of, how much of each goes in, and what mends it.
 
+pub mod batch;
 pub mod formula;
 pub mod record;
 pub mod repair;

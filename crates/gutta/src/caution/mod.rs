@@ -40,6 +40,10 @@ pub enum Caution {
     ///
     /// Source: 21 CFR 189.110, 189.130, 189.180; NIOSH 2016-111 (diacetyl).
     Restricted,
+    /// What is packed leaves the bench.
+    ///
+    /// Common practice; the codes differ from place to place.
+    Licensed,
     /// A weighing lies far off without a gap of whole drops; it was kept.
     OddWeighing {
         /// Which weighing, the first typed being 1.
@@ -113,6 +117,9 @@ impl fmt::Display for Caution {
             ),
             Self::Restricted => f.write_str(
                 "some flavourings are restricted (tonka and coumarin, safrole, calamus, diacetyl): check before use",
+            ),
+            Self::Licensed => f.write_str(
+                "making, giving or selling tobacco products is licensed and taxed in most places, and so is what stands on a pack: local codes come first",
             ),
             Self::OddWeighing { weighing } => write!(
                 f,

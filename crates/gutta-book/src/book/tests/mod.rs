@@ -178,6 +178,31 @@ fn a_lot_says_how_its_moisture_was_found() {
 }
 
 #[test]
+fn a_lot_has_a_price_and_a_stock() {
+    let text = "name,moisture,price,stock\na,12%,38 /kg,2.1 kg\nb,13%,,0 g\n";
+    let book = Book::of(pages("lots.csv", text)).unwrap();
+    let lots: Vec<_> = book.lots().collect();
+    let price = |at: usize| lots[at].price.map(gutta::blend::batch::Price::per_kilogram);
+    assert_eq!((price(0), price(1)), (Some(38.0), None));
+    let stock = |at: usize| lots[at].stock.map(|stock| stock.get::<gram>());
+    assert!((stock(0).expect("a stock") - 2100.0).abs() < 1e-9);
+    assert_eq!(stock(1), Some(0.0));
+    for (row, said) in [
+        (
+            "a,12%,38,",
+            "lots.csv:2:7: price: it is not said which mass the price buys\n  a,12%,38,\n        ^^\nhint: write a number, / and the mass that it buys, such as 38 /kg; money has no unit here\n",
+        ),
+        (
+            "a,12%,,2 kg ± 10 g",
+            "lots.csv:2:8: stock: a stock is a plain figure\n  a,12%,,2 kg ± 10 g\n         ^^^^^^^^^^^\nhint: write what there is of it alone, such as 2100 g\n",
+        ),
+    ] {
+        let text = format!("name,moisture,price,stock\n{row}\n");
+        assert_eq!(errors_of("lots.csv", &text), said);
+    }
+}
+
+#[test]
 fn an_empty_file_says_what_it_should_begin_with() {
     assert_eq!(
         errors_of("scales.toml", ""),
@@ -185,7 +210,7 @@ fn an_empty_file_says_what_it_should_begin_with() {
     );
     assert_eq!(
         errors_of("lots.csv", ""),
-        "lots.csv:1:1: the line with the names of the columns is missing\n  \n  ^\nhint: begin the file with name,leaf,moisture,method,date,note\n"
+        "lots.csv:1:1: the line with the names of the columns is missing\n  \n  ^\nhint: begin the file with name,leaf,moisture,method,date,price,stock,note\n"
     );
 }
 

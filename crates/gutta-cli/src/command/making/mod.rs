@@ -21,17 +21,17 @@ const BEGIN_EXAMPLES: &str = "\
 Examples:
   gutta trial begin evening --batch 24g --scale bench --dropper amber \\
     --book demo-data
-  gutta trial begin evening --batch 24g --parent 00KR-FEB5 \\
+  gutta trial begin evening --batch 24g --parent PQ8C-2R7K \\
     --change \"rest for a week\" --book demo-data
   gutta trial begin --note \"by eye\" --book demo-data
   gutta batch begin evening:2 --batch 500g --scale pocket --book demo-data";
 
 const ADD_EXAMPLES: &str = "\
 Examples:
-  gutta trial add 00KR-FEB5 \"leaf 0.12 g oriental\" \"water 1 drop, by glass\" \\
+  gutta trial add PQ8C-2R7K \"leaf 0.12 g oriental\" \"water 1 drop, by glass\" \\
     --scale bench --book demo-data
-  gutta trial add 00KR-FEB5 \"score finish, 7 of 10\" --book demo-data
-  gutta batch add FN3M-PG8J \"deviation the bin stood open for a night\" \\
+  gutta trial add PQ8C-2R7K \"score finish, 7 of 10\" --book demo-data
+  gutta batch add 6VWK-T538 \"deviation the bin stood open for a night\" \\
     --book demo-data
 
 A line says one thing that was done:
@@ -50,10 +50,10 @@ ends it.";
 const SHOW_EXAMPLES: &str = "\
 Examples:
   gutta trial list --book demo-data
-  gutta trial show 00KR-FEB5 --book demo-data
+  gutta trial show PQ8C-2R7K --book demo-data
   gutta trial tree --book demo-data
-  gutta trial compare YCKX-3JDH --with 00KR-FEB5 --book demo-data
-  gutta batch show FN3M-PG8J --book demo-data";
+  gutta trial compare 90RA-6AG4 --with PQ8C-2R7K --book demo-data
+  gutta batch show 6VWK-T538 --book demo-data";
 
 /// What is made, from its plan to its judgement.
 #[derive(Debug, Subcommand)]

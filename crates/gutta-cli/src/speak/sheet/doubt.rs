@@ -9,7 +9,7 @@ use crate::answer::Answer;
 use crate::say;
 
 impl Question {
-    pub(super) fn doubt(&self, answer: &mut Answer, plan: &Planned) {
+    pub(in crate::speak) fn doubt(&self, answer: &mut Answer, plan: &Planned) {
         let voice = self.voice();
         let water = match &plan.water {
             Some((_, WateringPlan::Add(plan))) => Some(("the water", &plan.water)),

@@ -175,7 +175,7 @@ pub struct Question {
 }
 
 impl Question {
-    fn voice(&self) -> Voice {
+    pub(super) fn voice(&self) -> Voice {
         // A column of weighings has one unit: ounces where they were typed, else the
         // scale's grams.
         let typed = self.size.as_ref().or(self.typed.as_ref());
@@ -188,12 +188,12 @@ impl Question {
         }
     }
 
-    fn name(&self, component: usize) -> &str {
+    pub(super) fn name(&self, component: usize) -> &str {
         self.sheet.shares.lines()[component].name()
     }
 
     /// `oriental (sun-25, 12 %)`.
-    fn called(&self, component: usize) -> String {
+    pub(super) fn called(&self, component: usize) -> String {
         let name = self.name(component);
         let lot = &self.lots[component];
         let of_lot = lot.name.as_deref().filter(|lot| *lot != name);
@@ -206,7 +206,7 @@ impl Question {
     }
 
     /// `24 g of leaf`, by what the size is of.
-    fn size_said(&self) -> String {
+    pub(super) fn size_said(&self) -> String {
         let size = match &self.size {
             Some(size) => size.unbroken(),
             None => self.voice().mass_shown(self.sheet.size.mass()),
@@ -299,7 +299,7 @@ impl Question {
         ));
     }
 
-    fn target(&self) -> String {
+    pub(super) fn target(&self) -> String {
         let to = self.sheet.to.map_or(0.0, |to| to.ratio().base());
         say::base(to, Unit::PERCENT)
     }
@@ -366,7 +366,7 @@ impl Question {
 
     /// A mass of a liquid: as the scale shows it, or as it is where that is next
     /// to nothing.
-    fn liquid(&self, mass: Mass) -> String {
+    pub(super) fn liquid(&self, mass: Mass) -> String {
         let few = |scale: gutta::measure::Scale| mass < scale.division() * 10.0;
         if self.sheet.scale.is_some_and(few) {
             self.voice().mass(mass)
@@ -467,7 +467,7 @@ impl Question {
         row
     }
 
-    fn facts(&self, plan: &Planned) -> Vec<(&'static str, String)> {
+    pub(super) fn facts(&self, plan: &Planned) -> Vec<(&'static str, String)> {
         let mut facts = vec![("Batch", self.size_said())];
         if let Some(to) = &self.to {
             let band = say::base(self.sheet.band.base(), Unit::PERCENT);
@@ -488,7 +488,7 @@ impl Question {
         facts
     }
 
-    fn cautions(&mut self, answer: &mut Answer, plan: &Planned) {
+    pub(super) fn cautions(&mut self, answer: &mut Answer, plan: &Planned) {
         answer.cautions.push(Caution::CleanWater.to_string());
         answer.cautions.push(Caution::WetLeaf.to_string());
         if !plan.flavours.is_empty() || !plan.casings.is_empty() {

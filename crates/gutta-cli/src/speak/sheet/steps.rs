@@ -10,7 +10,7 @@ use crate::document::{Doing, Step};
 use crate::say;
 
 impl Question {
-    pub(super) fn steps(&self, plan: &Planned) -> Vec<Step> {
+    pub(in crate::speak) fn steps(&self, plan: &Planned) -> Vec<Step> {
         let there = self.sheet.in_bowl.iter();
         let there = there.fold(Mass::of_base(0.0), |sum, mass| sum + *mass);
         let mut steps = vec![match self.sheet.tray {

@@ -13,7 +13,7 @@ a;11%
             "lots.csv:1:1: the columns are not separated by commas
   name;moisture
   ^^^^^^^^^^^^^
-hint: begin the file with name,leaf,moisture,method,date,note",
+hint: begin the file with name,leaf,moisture,method,date,price,stock,note",
         ),
         (
             "lots.csv",
@@ -33,7 +33,7 @@ a,11%,b
             "lots.csv:1:15: colour: there is no column `colour`
   name,moisture,colour
                 ^^^^^^
-hint: the columns are name, leaf, moisture, method, date and note",
+hint: the columns are name, leaf, moisture, method, date, price, stock and note",
         ),
         (
             "lots.csv",
@@ -98,11 +98,11 @@ x
             "lots.csv:1:5: name: there is no column name
   note
       ^
-hint: begin the file with name,leaf,moisture,method,date,note
+hint: begin the file with name,leaf,moisture,method,date,price,stock,note
 lots.csv:1:5: moisture: there is no column moisture
   note
       ^
-hint: begin the file with name,leaf,moisture,method,date,note",
+hint: begin the file with name,leaf,moisture,method,date,price,stock,note",
         ),
     ]);
 }

@@ -1,0 +1,86 @@
+//! `gutta batch packs`.
+
+use clap::Args;
+
+use gutta::blend::batch::Packing;
+use gutta::measure::{Kind, Mass, Scalar};
+
+use crate::answer::Answer;
+use crate::failure::Outcome;
+use crate::resolve::shelf::Shelf;
+use crate::resolve::{self, Assumed, Flag};
+use crate::speak::batch::packs as speak;
+
+/// What is packed, and how.
+#[derive(Debug, Args)]
+pub struct PacksArgs {
+    /// All that is finished, such as 1284g
+    #[arg(value_name = "MASS", allow_hyphen_values = true)]
+    mass: Option<String>,
+    /// What a pack is sold as
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true)]
+    net: Option<String>,
+    /// What goes into each beyond that [0g]
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true)]
+    overfill: Option<String>,
+    /// The sample that is kept [0g]
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true)]
+    retain: Option<String>,
+    /// The scale's smallest step, such as 0.1g, or a scale of the book
+    #[arg(long, value_name = "DIVISION", allow_hyphen_values = true)]
+    scale: Option<String>,
+}
+
+impl PacksArgs {
+    pub(super) fn answer(&self, shelf: &Shelf) -> Outcome<Answer> {
+        let mut assumed = Assumed::default();
+        let scale = resolve::scale(self.scale.as_ref(), shelf)?;
+        let needed = Flag::needed(
+            "MASS",
+            "what is finished",
+            self.mass.as_ref(),
+            "type what the scale shows of the batch, such as gutta batch packs 1284g --net 50g",
+        )?;
+        let mass = needed.mass(scale)?;
+        let net = Flag::needed(
+            "--net",
+            "what a pack is sold as",
+            self.net.as_ref(),
+            "type what the label says, such as --net 50g",
+        )?
+        .mass(scale)?;
+        let mut none_or = |name, text: &Option<String>| match Flag::of(name, text.as_ref()) {
+            Some(flag) => more(flag),
+            None => {
+                assumed.line(match name {
+                    "--overfill" => "nothing is put in beyond the net mass",
+                    _ => "no sample is kept",
+                });
+                Ok(Mass::of_base(0.0))
+            }
+        };
+        let packing = Packing {
+            mass: mass.mass.value(),
+            net: net.mass.value(),
+            overfill: none_or("--overfill", &self.overfill)?,
+            retain: none_or("--retain", &self.retain)?,
+        };
+        let packs = packing.packs().map_err(|error| needed.fail(error))?;
+        Ok(speak::packs(
+            &packing,
+            &packs,
+            &mass.reading,
+            scale,
+            assumed,
+        ))
+    }
+}
+
+/// A mass that may be nothing.
+fn more(flag: Flag<'_>) -> Outcome<Mass> {
+    let reading = flag.read(&[Kind::Mass])?;
+    if reading.base() == 0.0 {
+        return Ok(Mass::of_base(0.0));
+    }
+    Ok(flag.weight(reading, None)?.mass.value())
+}
