@@ -631,3 +631,51 @@ fn an_answer_that_was_kept_outlives_the_program() {
         (&json!("fire-cured"), &json!("3.36 g"))
     );
 }
+
+/// A trial is a formula as well: what was really made of it, at any size.
+#[test]
+fn a_trial_is_made_again_by_its_identifier() {
+    let top = workshop();
+    let id = free(top.path());
+    // 6 g at 12 % and 4 g at 10 % are 5.28 g and 3.6 g dry; 20 mg on 8.88 g dry.
+    let line = format!(
+        "gutta trial add {id} \"leaf 6 g oriental, at 12 %\" \"leaf 4 g burley, at 10 %\" \"flavour 0.02 g fig tincture\" --book demo-data"
+    );
+    json_in(top.path(), &line);
+    let shown = json_in(
+        top.path(),
+        &format!("gutta formula show {id} --book demo-data"),
+    );
+    let share = |at: usize| rows(&shown, "lines")[at]["share"]["value"].as_f64();
+    assert_close(
+        "oriental",
+        share(0).expect("a share"),
+        100.0 * 5.28 / 8.88,
+        1e-9,
+    );
+    let sheet = json_in(
+        top.path(),
+        &format!("gutta sheet {id} --dry 88.8g --at 10% --scale 1mg --book demo-data"),
+    );
+    let flavour = json!({ "answer": rows(&sheet, "flavours")[0] });
+    // A dose is kept to 0.1 mg/kg.
+    assert_close("flavour", value(&flavour, "mass", "g"), 0.2, 1e-5);
+    let child = begun(
+        top.path(),
+        &format!("gutta batch begin {id} --batch 200g --at 10% --book demo-data"),
+    );
+    let of = json_in(
+        top.path(),
+        &format!("gutta batch show {child} --book demo-data"),
+    );
+    assert_eq!(of["answer"]["parent"], id.as_str());
+    let plan = format!("gutta batch plan {id} --batch 200g --at 10% --book demo-data");
+    let plan = json_in(top.path(), &plan);
+    assert_close("leaf", value(&plan, "leaf", "g"), 200.0, 1e-9);
+    let empty = free(top.path());
+    let line = format!("gutta formula show {empty} --book demo-data");
+    assert_eq!(
+        refused_in(top.path(), &line, 1)["error"]["message"],
+        format!("nothing is weighed of {empty} yet")
+    );
+}

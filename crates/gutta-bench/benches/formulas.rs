@@ -162,7 +162,9 @@ fn lots(count: usize) -> Cheapest {
         component: i % components,
         at: Moisture::of_base(0.09 + 0.11 * drawn(i + 1, 0.618_034)),
         price: Price::new(30.0 + 30.0 * drawn(i + 1, 0.414_214)).expect("a price"),
-        stock: Some(Mass::of_base(24.0 / count as f64 * (0.5 + drawn(i + 1, 0.732_051)))),
+        stock: Some(Mass::of_base(
+            24.0 / count as f64 * (0.5 + drawn(i + 1, 0.732_051)),
+        )),
     });
     Cheapest {
         wanted: Wanted {

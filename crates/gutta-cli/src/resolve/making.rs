@@ -1,14 +1,17 @@
 //! Trials and batches of the journal: found by their identifier, and as the
 //! library asks about them.
 
-use gutta::bench::{Added, Brought, Drop};
+use gutta::Moisture;
+use gutta::bench::{Added, Brought, Drop, LeafBasis, Rate, RateOf};
+use gutta::blend::formula::{Amounts, DoseLine, RateLine, Shares};
 use gutta::blend::record::{Identifier, LiquidUse, MadeLeaf, MadeLiquid, Making, MakingNow};
 use gutta::matter::{DensityOf, Liquid};
-use gutta::measure::{DropMass, Drops, Kind, Reading, Scalar};
+use gutta::measure::{DropMass, Drops, Kind, Ratio, Reading, Scalar, Unit, read};
 use gutta_book::{LiquidDone, MakingKind, MakingRecord, kind};
 
+use super::formula::Formula;
 use super::shelf::Shelf;
-use super::{Flag, is_water};
+use super::{Assumed, Flag, is_water};
 use crate::failure::{Failure, Outcome};
 
 /// `a trial`, `a batch`.
@@ -122,4 +125,100 @@ fn amount(done: &LiquidDone) -> Outcome<Added> {
         .volume()
         .map(Added::Volume)
         .ok_or_else(|| Failure::unreadable("quantity", format!("entry {} has no amount", done.id)))
+}
+
+/// The trial or batch that is called like this, where the journal has it.
+pub fn called(name: &str, shelf: &Shelf) -> Outcome<Option<MakingRecord>> {
+    let Ok(id) = name.trim().parse::<Identifier>() else {
+        return Ok(None);
+    };
+    if shelf.whole()?.is_none() {
+        return Ok(None);
+    }
+    Ok(shelf.makings()?.into_iter().find(|one| one.id == id))
+}
+
+/// What was made as a formula to be made again: its shares, doses and rates as they
+/// really were, on dry leaf where all moistures are known.
+pub fn as_formula(
+    flag: Flag<'_>,
+    record: &MakingRecord,
+    assumed: &mut Assumed,
+) -> Outcome<Formula> {
+    let Some(now) = now(record)? else {
+        return Err(
+            Failure::refused(format!("nothing is weighed of {} yet", record.id))
+                .about(flag.name)
+                .hint("name the formula that it is of, or write down what was done"),
+        );
+    };
+    let (basis, word) = match now.dry_leaf {
+        Some(_) => (LeafBasis::Dry, "dry leaf"),
+        None => (LeafBasis::AsWeighed, "leaf as weighed"),
+    };
+    assumed.line(format!(
+        "shares and doses are those of {} {} as it was made, of {word}",
+        what(record.kind),
+        record.id
+    ));
+    let names: Vec<&str> = now.shares.iter().map(|share| share.name.as_str()).collect();
+    let parts = now.shares.iter().map(|share| {
+        let share = share.dry.as_ref().unwrap_or(&share.as_weighed);
+        share.best().base()
+    });
+    let leaf =
+        Shares::new(&names, &Amounts::Parts(parts.collect())).map_err(|error| flag.fail(error))?;
+    let (mut flavours, mut casings) = (Vec::new(), Vec::new());
+    for given in &now.given {
+        let done = record.liquids.iter().find(|one| one.name == given.name);
+        let share = given.on_dry.as_ref().unwrap_or(&given.on_leaf).best();
+        let written = |unit: &Unit| {
+            // Four decimals are finer than anything is given.
+            let number = (unit.from_base(share.base()) * 1e4).round() / 1e4;
+            let text = format!("{number} {}", unit.symbol());
+            read(&text, &[Kind::Share]).map_err(|error| flag.fail(error))
+        };
+        let liquid = (given.name.clone(), 0);
+        match done.map(|done| done.use_for) {
+            Some(LiquidUse::Flavour) => {
+                let typed = written(Unit::GRAM_PER_KILOGRAM)?;
+                flavours.push(DoseLine {
+                    dose: Ratio::of_base(typed.base()),
+                    typed,
+                    basis,
+                    liquid,
+                });
+            }
+            Some(LiquidUse::Casing) => {
+                let typed = written(Unit::PERCENT)?;
+                let (share, of) = (Ratio::of_base(typed.base()), RateOf::Liquid);
+                casings.push(RateLine {
+                    rate: Rate { share, of, basis },
+                    typed,
+                    liquid,
+                });
+            }
+            // The water goes by the moisture of the lots of the day.
+            Some(LiquidUse::Water) | None => {}
+        }
+    }
+    let to = record.to.as_deref().and_then(|text| {
+        let typed = read(text, &[Kind::Share]).ok()?;
+        let moisture = Moisture::read(&typed).ok()?.value();
+        Some((typed, moisture))
+    });
+    Ok(Formula {
+        title: format!("{} {}, {}", what(record.kind), record.id, record.title),
+        name: Some(record.id.to_string()),
+        written: leaf.clone(),
+        leaf,
+        basis,
+        flavours,
+        casings,
+        to,
+        band: None,
+        tolerance: None,
+        rest: record.rest.clone(),
+        note: record.note.clone(),
+    })
 }

@@ -11,6 +11,7 @@ use super::keys;
 use crate::answer::{Answer, Grid, Key, Row, Shape};
 use crate::render::json::Form;
 use crate::resolve::record::{Written, minute_of};
+use crate::say;
 
 keys! {
     ID = "id": Shape::Text, "the identifier of the entry";
@@ -87,7 +88,13 @@ fn says(entry: &JournalEntry) -> String {
     let mut words = String::new();
     let mut said = Vec::new();
     for (name, value) in &entry.fields {
-        let value = value_of(value);
+        let value = match value {
+            // Whole it is in journal show.
+            Value::Array(lines) if name == field::PLAN => {
+                format!("of {}", say::counted(lines.len(), "line"))
+            }
+            value => value_of(value),
+        };
         match name.as_str() {
             name if is_about(name) && subject.is_empty() => subject = value,
             field::TEXT => words = value,

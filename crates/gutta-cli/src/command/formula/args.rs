@@ -4,6 +4,7 @@ use clap::Args;
 
 use gutta::bench::LeafBasis;
 use gutta::blend::formula::{ShareLine, Shares};
+use gutta::blend::record::Identifier;
 use gutta::blend::sheet::SheetSize;
 use gutta::matter::Moisture;
 use gutta::measure::{BAND, Mass, Measured, Reading, Scale};
@@ -13,14 +14,14 @@ use crate::failure::{Failure, Outcome};
 use crate::resolve::formula::{self, Formula};
 use crate::resolve::lots::{self, SaidLot};
 use crate::resolve::shelf::Shelf;
-use crate::resolve::{Assumed, Flag};
+use crate::resolve::{Assumed, Flag, making};
 use crate::say::shell_word;
 use crate::speak::formula::share_lines;
 
 /// A formula, of the book or typed.
 #[derive(Debug, Args)]
 pub struct FormulaArgs {
-    /// A formula of the book, evening or of a version evening:1; or its lines: "46 % flue-cured" "54 % oriental"
+    /// A formula of the book, evening or of a version evening:1; a trial as it was made, by its identifier; or lines: "46 % flue-cured" "54 % oriental"
     #[arg(value_name = "FORMULA")]
     formula: Vec<String>,
     /// What the shares that are typed are of
@@ -85,8 +86,7 @@ impl FormulaArgs {
         let [name] = self.formula.as_slice() else {
             return Ok(());
         };
-        let lines_are_typed =
-            |texts: &[String]| texts.iter().any(|text| begins_with_a_number(text));
+        let lines_are_typed = |texts: &[String]| texts.iter().any(|text| is_line(text));
         if self.shares.is_none() || lines_are_typed(&self.formula) || lines_are_typed(others) {
             return Ok(());
         }
@@ -106,11 +106,17 @@ impl FormulaArgs {
         shelf: &Shelf,
         assumed: &mut Assumed,
     ) -> Outcome<Formula> {
+        if let [name] = texts
+            && shelf.formula_if(name)?.is_none()
+            && let Some(record) = making::called(name, shelf)?
+        {
+            return making::as_formula(Flag::new(flag, name), &record, assumed);
+        }
         match texts {
             [] => Err(Failure::missing(flag, "no formula is named").hint(
                 "name one of the book, such as evening, or type its lines: \"46 % flue-cured\" \"54 % oriental\"",
             )),
-            [name] if !begins_with_a_number(name) => {
+            [name] if !is_line(name) => {
                 formula::of_book(Flag::new(flag, name), shelf, assumed)
             }
             lines => self.typed(lines, flag, shelf, assumed),
@@ -120,7 +126,7 @@ impl FormulaArgs {
     /// The lines of its leaf as they were typed; of one of the book, as shares.
     pub fn lines(&self, formula: &Formula) -> Vec<String> {
         match self.formula.as_slice() {
-            [name] if !begins_with_a_number(name) => share_lines(&formula.written),
+            [name] if !is_line(name) => share_lines(&formula.written),
             typed => typed.iter().map(|line| line.trim().to_owned()).collect(),
         }
     }
@@ -166,9 +172,13 @@ impl FormulaArgs {
     }
 }
 
-fn begins_with_a_number(text: &str) -> bool {
-    text.trim_start()
-        .starts_with(|c: char| c.is_numeric() || matches!(c, '.' | ',' | '-' | '+'))
+/// Whether a text is a line of a formula: it begins with a number, and is no
+/// identifier of a trial, which may do so too.
+fn is_line(text: &str) -> bool {
+    let begins_with_a_number = text
+        .trim_start()
+        .starts_with(|c: char| c.is_numeric() || matches!(c, '.' | ',' | '-' | '+'));
+    begins_with_a_number && text.trim().parse::<Identifier>().is_err()
 }
 
 fn lines<T: std::str::FromStr<Err = gutta::Error>>(

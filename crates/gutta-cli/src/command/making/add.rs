@@ -5,7 +5,7 @@ use clap::Args;
 
 use gutta::blend::record::Step;
 use gutta::measure::{Scalar, Scale, Unit};
-use gutta_book::{Journal, MakingKind, MakingRecord, NewEntry, field, is_same_name};
+use gutta_book::{Journal, LotRecord, MakingKind, MakingRecord, NewEntry, field, is_same_name};
 
 use super::{ID, ask, command, step};
 use crate::answer::Answer;
@@ -13,7 +13,7 @@ use crate::failure::{Failure, Outcome};
 use crate::resolve::record::{Draft, When};
 use crate::resolve::shelf::{Shelf, of_entry};
 use crate::resolve::{self, Assumed, Flag, making};
-use crate::say;
+use crate::say::{self, Voice};
 use crate::session::Session;
 use crate::speak::making as speak;
 
@@ -87,10 +87,11 @@ impl Bench<'_> {
     ) -> Outcome<(gutta_book::Added, MakingRecord)> {
         let mut after = None;
         let added = Journal::add_if(self.shelf.folder()?, |journal| {
+            let before = journal.lots_found().sound;
             for entry in entries {
                 journal.suppose(entry);
             }
-            after = Some(Self::checked(journal, record, entries, about)?);
+            after = Some(Self::checked(&before, journal, record, entries, about)?);
             Ok::<_, Failure>(entries.to_vec())
         })?;
         let after = after.unwrap_or_else(|| record.clone());
@@ -98,8 +99,9 @@ impl Bench<'_> {
     }
 
     /// A trial or batch of a journal, which can be, and takes no more of a lot than
-    /// there is.
+    /// there was before.
     fn checked(
+        before: &[LotRecord],
         journal: &Journal,
         record: &MakingRecord,
         entries: &[NewEntry],
@@ -116,6 +118,11 @@ impl Bench<'_> {
         making::now(&after).map_err(|failure| failure.about(about))?;
         let lot_of = |entry: &NewEntry| entry.fields.get(field::LOT)?.as_str().map(str::to_owned);
         let weighed: Vec<String> = entries.iter().filter_map(lot_of).collect();
+        let on_hand = |name: &str| {
+            let lot = before.iter().find(|lot| is_same_name(&lot.name, name))?;
+            let now = lot.history.now().ok()?;
+            Some(Voice::plain(None).reading(&now.as_weighed))
+        };
         for lot in journal.lots_found().sound {
             // What is wrong with another lot is no matter here.
             if !weighed.iter().any(|name| is_same_name(name, &lot.name)) {
@@ -125,6 +132,11 @@ impl Bench<'_> {
                 let mut failure = Failure::from(error).about(about);
                 let report = failure.report_mut();
                 report.message = format!("{}: {}", lot.name, report.message);
+                if let Some(there) = on_hand(&lot.name) {
+                    report.hint = Some(format!(
+                        "{there} were on hand: take that where it was the last of it, or weigh what is left with gutta lot weigh"
+                    ));
+                }
                 failure
             })?;
         }

@@ -81,6 +81,12 @@ impl BeginArgs {
             let all = shelf.makings()?;
             let parent = making::found(flag, &all, shelf)?;
             draft.put(field::PARENT, parent.id.to_string());
+        } else if let Some((question, _)) = &planned
+            && let Some(name) = &question.formula
+            && let Some(trial) = making::called(name, shelf)?
+        {
+            // What is made of a trial comes from it.
+            draft.put(field::PARENT, trial.id.to_string());
         }
         for (flag, field, text) in [
             ("--change", field::CHANGE, &self.change),
