@@ -43,6 +43,8 @@
 //! program once for each slip. After a slip of the format itself, what merely
 //! follows from it is held back.
 
+#![forbid(unsafe_code)]
+
 pub mod batches;
 mod blank;
 mod book;

@@ -4,6 +4,8 @@
 //! names the flag in every complaint → the library → `speak` makes an answer of
 //! it → a renderer.
 
+#![forbid(unsafe_code)]
+
 mod answer;
 mod bulk;
 mod command;

@@ -5,7 +5,7 @@ use gutta::bench::{RowFlavour, RowWater, Rows};
 use gutta::measure::{Density, DropMass, Drops, Mass, Ratio, Scalar, Scale, Unit};
 
 use super::columns::{Columns, NUMBERS, Number};
-use super::written::{LONGEST, Pen, rounded};
+use super::written::{Column, LONGEST, Pen};
 
 /// How many rows are worked out together.
 pub const ROWS: usize = 64;
@@ -17,9 +17,8 @@ pub type Numbers = [[f64; ROWS]; NUMBERS];
 /// How many figures a row may be answered with.
 const ANSWERS: usize = 8;
 
-/// How many decimals each has: the water, its volume, its drops, the moisture and
-/// its doubt; the flavouring, its volume, the dose.
-const PLACES: [usize; ANSWERS] = [3, 3, 0, 3, 4, 4, 4, 3];
+/// The places of its columns: the water, its volume, its drops, the moisture and its
+/// doubt; the flavouring, its volume, the dose.
 const MOISTURE: usize = 3;
 const U_MOISTURE: usize = 4;
 
@@ -42,17 +41,16 @@ pub struct Figures {
 /// The figures of some rows, column by column.
 #[derive(Clone, Debug)]
 pub struct Answers {
-    figures: [[f64; ROWS]; ANSWERS],
-    digits: [[u32; ROWS]; ANSWERS],
+    columns: [Column; ANSWERS],
     /// Whether each row wants water.
     pub is_dry: [bool; ROWS],
 }
 
 impl Answers {
+    #[allow(clippy::large_stack_arrays, reason = "made once, and put into a box")]
     pub const fn new() -> Self {
         Self {
-            figures: [[0.0; ROWS]; ANSWERS],
-            digits: [[0; ROWS]; ANSWERS],
+            columns: [const { Column::new() }; ANSWERS],
             is_dry: [true; ROWS],
         }
     }
@@ -91,42 +89,43 @@ impl Figures {
     }
 
     /// Works the first rows out. Numbers are held against their ranges before.
+    #[inline(always)]
     pub fn work_out(&self, numbers: &Numbers, rows: usize, answers: &mut Answers) {
         let rows = rows.min(ROWS);
+        let columns = &mut answers.columns;
         if self.water {
             for row in 0..rows {
-                self.water(numbers, row, answers);
+                answers.is_dry[row] = self.water(numbers, row, columns);
             }
-        }
-        if self.flavour {
-            for row in 0..rows {
-                self.flavour(numbers, row, answers);
-            }
-        }
-        for (answer, size) in self.answer_sizes.iter().enumerate() {
-            let figures = &mut answers.figures[answer][..rows];
-            for figure in figures.iter_mut() {
-                *figure /= size;
-            }
-            if answer == MOISTURE || answer == U_MOISTURE {
-                let number = if answer == MOISTURE {
-                    Number::Moisture
-                } else {
-                    Number::MoistureU
-                };
+            for (answer, number) in [
+                (MOISTURE, Number::Moisture),
+                (U_MOISTURE, Number::MoistureU),
+            ] {
+                // As it is written, not by way of another unit.
                 let typed = &numbers[number as usize];
-                for ((figure, typed), is_dry) in figures.iter_mut().zip(typed).zip(&answers.is_dry)
-                {
-                    // As it is written, not by way of another unit.
+                let figures = columns[answer].figures[..rows].iter_mut();
+                for (figure, (typed, is_dry)) in figures.zip(typed.iter().zip(&answers.is_dry)) {
                     *figure = if *is_dry { *figure } else { *typed };
                 }
             }
-            rounded(figures, PLACES[answer], &mut answers.digits[answer]);
+            columns[0].lay_out::<3>(rows);
+            columns[1].lay_out::<3>(rows);
+            columns[2].lay_out::<0>(rows);
+            columns[MOISTURE].lay_out::<3>(rows);
+            columns[U_MOISTURE].lay_out::<4>(rows);
+        }
+        if self.flavour {
+            for row in 0..rows {
+                self.flavour(numbers, row, columns);
+            }
+            columns[5].lay_out::<4>(rows);
+            columns[6].lay_out::<4>(rows);
+            columns[7].lay_out::<3>(rows);
         }
     }
 
-    #[inline]
-    fn water(&self, numbers: &Numbers, row: usize, answers: &mut Answers) {
+    #[inline(always)]
+    fn water(&self, numbers: &Numbers, row: usize, columns: &mut [Column; ANSWERS]) -> bool {
         let of = |number: Number| self.base(number, numbers[number as usize][row]);
         let watered = self.rows.water(&RowWater {
             leaf: Mass::of_base(of(Number::Batch)),
@@ -136,16 +135,21 @@ impl Figures {
             drop: DropMass::of_base(of(Number::Drop)),
             u_drop: DropMass::of_base(of(Number::DropU)),
         });
-        answers.is_dry[row] = watered.is_dry;
-        answers.figures[0][row] = watered.water.base();
-        answers.figures[1][row] = watered.volume.base();
-        answers.figures[2][row] = watered.drops.count();
-        answers.figures[MOISTURE][row] = watered.moisture.base();
-        answers.figures[U_MOISTURE][row] = watered.u_moisture.base();
+        let answers = [
+            watered.water.base(),
+            watered.volume.base(),
+            watered.drops.count(),
+            watered.moisture.base(),
+            watered.u_moisture.base(),
+        ];
+        for (i, answer) in answers.into_iter().enumerate() {
+            columns[i].figures[row] = answer / self.answer_sizes[i];
+        }
+        watered.is_dry
     }
 
-    #[inline]
-    fn flavour(&self, numbers: &Numbers, row: usize, answers: &mut Answers) {
+    #[inline(always)]
+    fn flavour(&self, numbers: &Numbers, row: usize, columns: &mut [Column; ANSWERS]) {
         let of = |number: Number| self.base(number, numbers[number as usize][row]);
         let flavoured = RowFlavour {
             leaf: Mass::of_base(of(Number::Batch)),
@@ -155,26 +159,31 @@ impl Figures {
             density: Density::of_base(of(Number::FlavourDensity)),
         }
         .flavouring();
-        answers.figures[5][row] = flavoured.mass.base();
-        answers.figures[6][row] = flavoured.volume.base();
-        answers.figures[7][row] = flavoured.dose.base();
+        let answers = [
+            flavoured.mass.base(),
+            flavoured.volume.base(),
+            flavoured.dose.base(),
+        ];
+        for (i, answer) in (5..).zip(answers) {
+            columns[i].figures[row] = answer / self.answer_sizes[i];
+        }
     }
 
     /// Writes the figures of a row, each with a comma before it.
-    #[inline]
+    #[inline(always)]
     pub fn write(&self, answers: &Answers, row: usize, pen: &mut Pen<'_>) {
-        let of = |i: usize| (answers.figures[i][row], answers.digits[i][row]);
+        let columns = &answers.columns;
         if self.water {
-            pen.figure::<{ PLACES[0] }>(of(0));
-            pen.figure::<{ PLACES[1] }>(of(1));
-            pen.figure::<{ PLACES[2] }>(of(2));
-            pen.figure::<{ PLACES[3] }>(of(3));
-            pen.figure::<{ PLACES[4] }>(of(4));
+            pen.figure::<3>(&columns[0], row);
+            pen.figure::<3>(&columns[1], row);
+            pen.figure::<0>(&columns[2], row);
+            pen.figure::<3>(&columns[MOISTURE], row);
+            pen.figure::<4>(&columns[U_MOISTURE], row);
         }
         if self.flavour {
-            pen.figure::<{ PLACES[5] }>(of(5));
-            pen.figure::<{ PLACES[6] }>(of(6));
-            pen.figure::<{ PLACES[7] }>(of(7));
+            pen.figure::<4>(&columns[5], row);
+            pen.figure::<4>(&columns[6], row);
+            pen.figure::<3>(&columns[7], row);
         }
     }
 

@@ -1,10 +1,9 @@
 //! A piece of a table: some whole rows, and what was made of them.
 
-use super::block::Block;
+use super::block::{Block, Fields};
 use super::careful::Careful;
 use super::columns::NUMBERS;
 use super::figures::{Answers, Numbers, ROWS};
-use super::plain::Row;
 use super::written::Page;
 use super::wrong::{Wrong, shortened};
 
@@ -26,8 +25,8 @@ pub struct Piece {
     /// What was counted.
     pub(super) counts: Counts,
     pub(super) careful: Careful,
-    pub(super) row: Row,
     pub(super) block: Block,
+    pub(super) fields: Box<Fields>,
     pub(super) numbers: Box<Numbers>,
     pub(super) answers: Box<Answers>,
 }
@@ -97,8 +96,8 @@ impl Piece {
             rejects: Vec::new(),
             counts: Counts::default(),
             careful: Careful::new(),
-            row: Row { fields: Vec::new() },
             block: Block::new(),
+            fields: Box::new(Fields::new()),
             numbers: Box::new([[0.0; ROWS]; NUMBERS]),
             answers: Box::new(Answers::new()),
         }

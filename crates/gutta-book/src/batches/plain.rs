@@ -14,21 +14,12 @@
 //! word are read without one.
 
 use super::columns::{Columns, NUMBERS, Number};
-use super::figures::Numbers;
-use super::marks::Marks;
 use super::number::{MOST_DIGITS, POWERS};
+use super::places::each;
 
-/// A row that was read.
-#[derive(Debug)]
-pub struct Row {
-    /// From where to where each field stands.
-    pub fields: Vec<(usize, usize)>,
-}
-
-/// What of a table its plain rows are read by.
+/// What the plain numbers of a table are held against.
 #[derive(Debug)]
 pub struct Plain {
-    roles: Vec<Option<Number>>,
     /// Within these a number is in its range; at an edge the range itself is
     /// asked, with care.
     low: [f64; NUMBERS],
@@ -38,7 +29,6 @@ pub struct Plain {
 impl Plain {
     pub fn new(columns: &Columns) -> Self {
         let mut plain = Self {
-            roles: columns.roles.clone(),
             low: [0.0; NUMBERS],
             high: [0.0; NUMBERS],
         };
@@ -54,56 +44,6 @@ impl Plain {
     pub fn window(&self, number: Number) -> (f64, f64) {
         (self.low[number as usize], self.high[number as usize])
     }
-
-    /// Reads the row that begins at a place of `bytes`, whose marks come from
-    /// there on, its numbers into the first row of `numbers`, and says where the next one begins. None when it is not plain, or
-    /// a number may not be in its range.
-    #[inline]
-    pub fn read(
-        &self,
-        bytes: &[u8],
-        from: usize,
-        marks: &mut Marks<'_>,
-        row: &mut Row,
-        numbers: &mut Numbers,
-    ) -> Option<usize> {
-        let mut start = from;
-        let last = self.roles.len() - 1;
-        let fields = row.fields.get_mut(..=last)?;
-        for (column, (role, field)) in self.roles.iter().zip(fields).enumerate() {
-            let mut end = marks.next()?;
-            if let Some(number) = *role {
-                let (whole, behind) = figure(bytes, start, end, number)?;
-                let figure = whole / POWERS[behind];
-                let (low, high) = self.window(number);
-                if !(low..=high).contains(&figure) {
-                    return None;
-                }
-                numbers[number as usize][0] = figure;
-            } else {
-                while !matches!(bytes[end], b',' | b'\n' | b'\r' | b'"') {
-                    end = marks.next()?;
-                }
-            }
-            *field = (start, end);
-            start = end + 1;
-            match bytes[end] {
-                b',' if column < last => {}
-                b'\n' if column == last => {}
-                b'\r' if column == last && bytes.get(start) == Some(&b'\n') => {
-                    marks.next();
-                    start += 1;
-                }
-                _ => return None,
-            }
-        }
-        Some(start)
-    }
-}
-
-/// Each byte of a word.
-const fn each(byte: u8) -> u64 {
-    u64::from_ne_bytes([byte; 8])
 }
 
 const ZEROS: u64 = each(b'0');
@@ -115,77 +55,94 @@ const HIGH: u64 = each(0x80);
 pub struct Figure {
     /// Its digits as a whole number.
     pub digits: u32,
-    /// How many of them stand behind the point.
-    pub behind: usize,
+    /// One bit in the byte of its point, as the word has it once the field is moved
+    /// to its end; none without a point.
+    pub point: u64,
     /// Not zero where something else stands there than digits with a point.
     pub odd: u64,
 }
 
 impl Figure {
-    /// The figure in the first `len` bytes, 1 to 8.
-    #[inline]
-    pub fn of(eight: [u8; 8], len: u32) -> Self {
+    /// The figure in the first `len` bytes of a word, 0 to 8; no bytes make zero.
+    /// There is no branch in it, so that many are read side by side.
+    #[inline(always)]
+    pub fn of(eight: u64, len: u64) -> Self {
         // A digit is below ten once its upper half is taken off. What stands
         // behind the field is shifted out, and zeros come in before it.
-        let figures = (u64::from_le_bytes(eight) ^ ZEROS) << (((8 - len) * 8) & 63);
+        let shift = 64_u64.wrapping_sub(len * 8) & 63;
+        let figures = if len == 0 {
+            0
+        } else {
+            (eight ^ ZEROS) << shift
+        };
         let others = (figures.wrapping_add(BEYOND_NINE) | figures) & HIGH;
-        if others == 0 {
-            return Self {
-                digits: eight_digits(figures),
-                behind: 0,
-                odd: 0,
-            };
-        }
+        let point = others >> 7;
         // One other byte, which is a point, and a digit beside it. All masks come
         // of the one bit that is set.
-        let all_of_it = (others << 1).wrapping_sub(others >> 7);
+        let all_of_it = (others << 1).wrapping_sub(point);
         let as_point = (others >> 2) - (others >> 6);
-        let is_alone = u64::from(len == 1);
-        let odd = others & (others - 1) | (figures & all_of_it) ^ as_point | is_alone;
+        let is_alone = (point >> 56) & u64::from(len == 1);
+        let is_more = others & others.wrapping_sub(1);
+        let odd = is_more | ((figures & all_of_it) ^ as_point) | is_alone;
         // What stands before the point moves up into its place.
-        let before = figures & ((others >> 7) - 1);
+        let before = figures & point.wrapping_sub(1);
         let behind = figures & (others << 1).wrapping_neg();
+        let digits = if point == 0 {
+            before
+        } else {
+            (before << 8) | behind
+        };
         Self {
-            digits: eight_digits(before << 8 | behind),
-            behind: 7 - (others.trailing_zeros() / 8) as usize,
+            digits: eight_digits(digits),
+            point,
             odd,
         }
     }
+
+    /// How many digits stand behind a point.
+    #[inline(always)]
+    pub fn behind(point: u64) -> usize {
+        // The bit moves the count of its place into the highest byte.
+        const COUNTS: u64 = 0x0706_0504_0302_0100;
+        #[allow(clippy::cast_possible_truncation, reason = "below eight")]
+        let behind = (point.wrapping_mul(COUNTS) >> 56) as usize;
+        behind & 7
+    }
 }
 
-/// The figure in a field of any length: its digits, and how many of them stand
-/// behind the point.
-fn figure(bytes: &[u8], start: usize, end: usize, number: Number) -> Option<(f64, usize)> {
-    let eight = bytes.get(start..).and_then(|rest| rest.first_chunk());
-    match (u32::try_from(end - start), eight) {
-        (Ok(len @ 1..=8), Some(eight)) => {
-            let figure = Figure::of(*eight, len);
-            (figure.odd == 0).then(|| (f64::from(figure.digits), figure.behind))
+/// The number in a field of any length; none when it is not plain.
+pub fn number(field: &[u8], may_be_blank: bool) -> Option<f64> {
+    let (whole, behind) = match field.len() {
+        0 => return may_be_blank.then_some(0.0),
+        len @ 1..=8 => {
+            let mut eight = [0; 8];
+            eight[..len].copy_from_slice(field);
+            let figure = Figure::of(u64::from_le_bytes(eight), len as u64);
+            if figure.odd != 0 {
+                return None;
+            }
+            (f64::from(figure.digits), Figure::behind(figure.point))
         }
-        _ => slowly(bytes.get(start..end)?, number),
-    }
+        _ => slowly(field)?,
+    };
+    Some(whole / POWERS[behind])
 }
 
 /// The number that eight digits make, the first in the lowest byte: pairs, then
-/// fours, then all, each step with one multiplication.
-#[inline]
+/// fours, then all of them, in as many lanes of the word.
+#[inline(always)]
 fn eight_digits(digits: u64) -> u32 {
-    const LANES: u64 = 0x0000_00ff_0000_00ff;
-    let pairs = digits.wrapping_mul(10).wrapping_add(digits >> 8);
-    let first = (pairs & LANES).wrapping_mul(100 + (1_000_000 << 32));
-    let second = (pairs >> 16 & LANES).wrapping_mul(1 + (10_000 << 32));
+    let tens = (digits << 3).wrapping_add(digits << 1);
+    let pairs = tens.wrapping_add(digits >> 8) & 0x00ff_00ff_00ff_00ff;
+    let fours = pairs.wrapping_mul(100).wrapping_add(pairs >> 16) & 0x0000_ffff_0000_ffff;
     #[allow(clippy::cast_possible_truncation, reason = "below 10⁸")]
-    let all = (first.wrapping_add(second) >> 32) as u32;
+    let all = ((fours & 0xffff) * 10_000 + (fours >> 32)) as u32;
     all
 }
 
-/// The same byte by byte: a figure of more than eight bytes, one at the end of a
-/// piece, or a blank.
-#[cold]
-fn slowly(field: &[u8], number: Number) -> Option<(f64, usize)> {
-    if field.is_empty() {
-        return number.may_be_blank().then_some((0.0, 0));
-    }
+/// The digits of a figure of more than eight bytes, and how many of them stand
+/// behind the point.
+fn slowly(field: &[u8]) -> Option<(f64, usize)> {
     let mut whole = 0_u64;
     let mut point = None;
     for (at, byte) in field.iter().enumerate() {
@@ -220,16 +177,25 @@ mod tests {
             field in "[0-9]{0,9}(\\.[0-9]{0,9})?|[0-9.a+-]{1,9}",
             tail in "[0-9.,a]{0,9}",
         ) {
-            let text = format!("{field}{tail}");
-            let read = figure(text.as_bytes(), 0, field.len(), Number::Batch);
+            let read = number(field.as_bytes(), false);
             let is_plain = field.bytes().all(|b| b.is_ascii_digit() || b == b'.');
             let digits = field.bytes().filter(u8::is_ascii_digit).count();
             match field.parse::<f64>() {
                 Ok(x) if is_plain && digits <= MOST_DIGITS => {
-                    let (whole, places) = read.expect("a plain figure");
-                    prop_assert_eq!((whole / POWERS[places]).to_bits(), x.to_bits());
+                    prop_assert_eq!(read.map(f64::to_bits), Some(x.to_bits()));
                 }
                 _ => prop_assert_eq!(read, None),
+            }
+            // What stands behind a field is not looked at.
+            let text = format!("{field}{tail}________");
+            let len = field.len() as u64;
+            if len <= 8
+                && let Some(eight) = text.as_bytes().first_chunk()
+            {
+                let figure = Figure::of(u64::from_le_bytes(*eight), len);
+                prop_assert_eq!(figure.odd == 0, read.is_some() || len == 0);
+                let value = f64::from(figure.digits) / POWERS[Figure::behind(figure.point)];
+                prop_assert!(figure.odd != 0 || value == read.unwrap_or(0.0));
             }
         }
     }

@@ -2,13 +2,11 @@
 
 use std::str;
 
-use gutta::measure::Scale;
+use gutta::measure::{Loops, Scale, widest};
 
-use super::block::Block;
 use super::careful::{Careful, lines};
 use super::columns::{Columns, Number};
-use super::figures::{Answers, Figures, Numbers, ROWS};
-use super::marks::Marks;
+use super::figures::{Answers, Figures, Numbers};
 use super::number;
 use super::piece::{Piece, Reject};
 use super::plain::Plain;
@@ -17,6 +15,9 @@ use super::wrong::Wrong;
 
 /// What some programs put in front of text in UTF-8.
 const MARK: &[u8] = b"\xef\xbb\xbf";
+
+/// Fewer rows than this between two that are not plain are no more work one by one.
+const FEW: usize = 6;
 
 /// How each piece of a table is worked out.
 #[derive(Debug)]
@@ -88,24 +89,37 @@ impl Work {
     /// Works the rows of a piece out: those that are well are written, the others
     /// named.
     pub fn on(&self, piece: &mut Piece) {
-        let bytes = std::mem::take(&mut piece.bytes);
+        widest(OnPiece { work: self, piece });
+    }
+
+    #[inline(always)]
+    fn on_rows(&self, piece: &mut Piece) {
+        let mut bytes = std::mem::take(&mut piece.bytes);
         piece.out.clear();
         piece.rejects.clear();
-        piece.row.fields.resize(self.columns.names.len(), (0, 0));
         // A byte that belongs to no text makes every row of the piece one to be
         // looked at with care.
         let is_text = str::from_utf8(&bytes).is_ok();
-        let is_even = is_text && piece.block.mark(&bytes);
+        if is_text {
+            feed_alone(&mut bytes, piece.from);
+            piece.block.mark(&bytes);
+        }
+        // What is not plain by what may mean more than it seems.
+        let mut odd = 0;
         let mut at = piece.from;
         while at < bytes.len() {
-            let end = if is_even {
-                self.answer_block(&bytes, at, piece)
+            if odd <= at {
+                let next = memchr::memchr2(b'"', b'\r', &bytes[at..]);
+                odd = next.map_or(usize::MAX, |next| at + next + 1);
+            }
+            let rows = if is_text {
+                self.answer_block(&bytes, at, odd, piece)
             } else {
-                None
+                Err(1)
             };
-            at = match end {
-                Some(end) => end,
-                None => self.one_by_one(&bytes, at, is_text, piece),
+            at = match rows {
+                Ok(end) => end,
+                Err(rows) => self.one_by_one(&bytes, at, rows, piece),
             };
             if self.is_strict && !piece.rejects.is_empty() {
                 break;
@@ -115,23 +129,36 @@ impl Work {
         piece.bytes = bytes;
     }
 
-    /// Answers many rows at once, and says where they end; none when one of them
-    /// is not plain.
-    #[inline(never)]
-    fn answer_block(&self, bytes: &[u8], from: usize, piece: &mut Piece) -> Option<usize> {
+    /// Answers many rows at once, and says where they end; or how many are to be
+    /// looked at with care.
+    #[inline(always)]
+    fn answer_block(
+        &self,
+        bytes: &[u8],
+        from: usize,
+        odd: usize,
+        piece: &mut Piece,
+    ) -> Result<usize, usize> {
         let columns = &self.columns;
         let width = columns.names.len();
-        let marks = piece.block.rows(piece.block.behind(from), columns);
-        let numbers = &mut piece.numbers;
-        if !Block::read(bytes, from, marks, columns, &self.plain, numbers) {
-            return None;
+        let ends = piece.block.rows(from, odd, columns);
+        let rows = ends.len() / width;
+        if rows < FEW && odd != usize::MAX {
+            return Err(rows + 1);
         }
-        let rows = marks.len() / width;
+        let numbers = &mut piece.numbers;
+        if rows == 0
+            || !piece
+                .fields
+                .numbers(bytes, ends, columns, &self.plain, numbers)
+        {
+            return Err(rows.max(1));
+        }
         self.figures.work_out(numbers, rows, &mut piece.answers);
+        let end = ends[rows * width] as usize + 1;
+        let mut pen = piece.out.pen(end - from + rows * Figures::ROOM);
         let mut start = from;
-        for (i, row) in marks.chunks_exact(width).enumerate() {
-            let end = row[width - 1] as usize;
-            let mut pen = piece.out.pen(end - start + Figures::ROOM);
+        for (i, row) in ends[1..].chunks_exact(width).enumerate() {
             for (k, column) in columns.passed.iter().enumerate() {
                 if k > 0 {
                     pen.byte(b',');
@@ -144,51 +171,25 @@ impl Work {
             }
             self.figures.write(&piece.answers, i, &mut pen);
             pen.byte(b'\n');
-            let len = pen.written();
-            piece.out.wrote(len);
-            start = end + 1;
+            start = row[width - 1] as usize + 1;
         }
+        let len = pen.written();
+        piece.out.wrote(len);
         piece.counts.count(&piece.answers.is_dry[..rows]);
         piece.counts.lines += rows as u64;
-        (start > from).then_some(start)
+        Ok(end)
     }
 
-    /// Answers rows one by one, as many as are read together, and says where they
-    /// end.
-    fn one_by_one(&self, bytes: &[u8], from: usize, is_text: bool, piece: &mut Piece) -> usize {
+    /// Answers so many rows one by one, with care, and says where they end.
+    #[cold]
+    #[inline(never)]
+    fn one_by_one(&self, bytes: &[u8], from: usize, rows: usize, piece: &mut Piece) -> usize {
         let mut at = from;
-        let mut marks = Marks::from(bytes, at);
-        for _ in 0..ROWS {
+        for _ in 0..rows {
             if at >= bytes.len() || (self.is_strict && !piece.rejects.is_empty()) {
                 break;
             }
-            let (row, numbers) = (&mut piece.row, &mut piece.numbers);
-            let plain = is_text
-                .then(|| self.plain.read(bytes, at, &mut marks, row, numbers))
-                .flatten();
-            at = match plain {
-                Some(end) => {
-                    let fields = &piece.row.fields;
-                    self.answer(
-                        &piece.numbers,
-                        &mut piece.answers,
-                        &mut piece.out,
-                        end - at,
-                        |pen, column| {
-                            let (start, end) = fields[column];
-                            pen.text(&bytes[start..end]);
-                        },
-                    );
-                    piece.counts.count(&piece.answers.is_dry[..1]);
-                    piece.counts.lines += 1;
-                    end
-                }
-                None => {
-                    let end = at + self.with_care(&bytes[at..], piece);
-                    marks = Marks::from(bytes, end);
-                    end
-                }
-            };
+            at += self.with_care(&bytes[at..], piece);
         }
         at
     }
@@ -297,6 +298,10 @@ impl Work {
 
     fn number(&self, number: Number, text: &str) -> Result<f64, Wrong> {
         let figure = number::read(number, text)?;
+        let (low, high) = self.plain.window(number);
+        if (low..=high).contains(&figure) {
+            return Ok(figure);
+        }
         let base = self.figures.base(number, figure);
         let typed = unit_behind(number, text.trim());
         number
@@ -305,6 +310,44 @@ impl Work {
             .map_err(|error| Wrong::out_of_range(&error))?;
         Ok(figure)
     }
+}
+
+/// A piece to be worked out.
+struct OnPiece<'a> {
+    work: &'a Work,
+    piece: &'a mut Piece,
+}
+
+impl Loops for OnPiece<'_> {
+    type Output = ();
+
+    #[inline(always)]
+    fn run(self) {
+        self.work.on_rows(self.piece);
+    }
+}
+
+/// Takes the carriage return off the ends of lines from a place on, where none
+/// stands elsewhere and no quote could keep one.
+fn feed_alone(bytes: &mut Vec<u8>, from: usize) {
+    let Some(first) = memchr::memchr(b'\r', &bytes[from..]) else {
+        return;
+    };
+    if memchr::memchr(b'"', &bytes[from..]).is_some() {
+        return;
+    }
+    let (mut to, mut at) = (from + first, from + first);
+    while at < bytes.len() {
+        // A carriage return stands here.
+        let is_ending = bytes.get(at + 1) == Some(&b'\n');
+        let next = memchr::memchr(b'\r', &bytes[at + 1..]);
+        let end = next.map_or(bytes.len(), |next| at + 1 + next);
+        let kept = at + usize::from(is_ending);
+        bytes.copy_within(kept..end, to);
+        to += end - kept;
+        at = end;
+    }
+    bytes.truncate(to);
 }
 
 /// A figure with the unit of its column behind it.

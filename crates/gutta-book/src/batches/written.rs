@@ -1,5 +1,8 @@
 //! Fields and figures as bytes.
 
+use super::figures::ROWS;
+use super::places::each;
+
 /// What is written, with room kept ahead so that no byte asks for it.
 #[derive(Debug, Default)]
 pub struct Page {
@@ -99,98 +102,180 @@ impl Pen<'_> {
         self.byte(b'"');
     }
 
-    /// Writes a comma and a number that is not negative with a fixed count of
-    /// decimals, four at most, rounded half to even on its exact binary value, as
-    /// `printf` does, and as `format!` does at thirty times the cost. `digits` are
-    /// those that [`rounded`] found.
-    #[inline]
-    pub fn figure<const PLACES: usize>(&mut self, (x, digits): (f64, u32)) {
-        if digits < EIGHT {
-            self.short::<PLACES>(digits);
+    /// Writes a comma and the figure of a row.
+    #[inline(always)]
+    pub fn figure<const PLACES: usize>(&mut self, column: &Column, row: usize) {
+        if column.is_short {
+            self.short::<PLACES>(column, row);
         } else {
-            self.with_care::<PLACES>(x);
+            self.with_care::<PLACES>(column, row);
         }
     }
 
-    /// Up to eight digits: all of them are put into a word, and the word is stored
-    /// twice, for what stands before the point and for what stands behind it.
-    #[inline]
-    fn short<const PLACES: usize>(&mut self, digits: u32) {
+    /// Two words of text: what stands before the point, and the point with what
+    /// stands behind it.
+    #[inline(always)]
+    fn short<const PLACES: usize>(&mut self, column: &Column, row: usize) {
         let Some(room) = self.room.get_mut(self.at..) else {
             return;
         };
         let Some(room) = room.first_chunk_mut::<LONGEST>() else {
             return;
         };
-        let figures = eight_figures(digits);
-        // Zeros in front are left out, but for one before the point.
-        let zeros = figures | 1 << (8 * (7 - PLACES));
-        let zeros = zeros.trailing_zeros() / 8;
-        let text = figures | u64::from_ne_bytes([b'0'; 8]);
-        let whole = 8 - PLACES - (zeros & 7) as usize;
-        room[0] = b',';
-        room[1..9].copy_from_slice(&(text >> (zeros * 8)).to_le_bytes());
+        let whole = (column.wholes[row] & 7) as usize;
+        room[..8].copy_from_slice(&column.heads[row].to_le_bytes());
         self.at += 1 + whole;
         if PLACES > 0 {
-            let part = text >> (8 * (8 - PLACES));
-            room[1 + whole] = b'.';
-            room[2 + whole..10 + whole].copy_from_slice(&part.to_le_bytes());
+            room[1 + whole..9 + whole].copy_from_slice(&column.tails[row].to_le_bytes());
             self.at += 1 + PLACES;
         }
     }
 
-    /// The same for what is long, or near to a tie.
+    /// The same where some are long.
     #[cold]
-    fn with_care<const PLACES: usize>(&mut self, x: f64) {
-        match scaled(x, POWERS[PLACES]).map(u32::try_from) {
-            Some(Ok(digits)) if digits < EIGHT => self.short::<PLACES>(digits),
-            _ => self.text(format!(",{x:.PLACES$}").as_bytes()),
+    fn with_care<const PLACES: usize>(&mut self, column: &Column, row: usize) {
+        if column.digits[row] < Column::limit(PLACES) {
+            self.short::<PLACES>(column, row);
+        } else {
+            let x = column.figures[row];
+            self.text(format!(",{x:.PLACES$}").as_bytes());
         }
     }
 }
 
+/// Figures that are not negative, and their text with a fixed count of decimals,
+/// four at most, rounded half to even on the exact binary value, as `printf` does,
+/// and as `format!` does at thirty times the cost.
+#[derive(Clone, Debug)]
+pub struct Column {
+    pub figures: [f64; ROWS],
+    /// Their digits as whole numbers; [`UNSURE`] for what is long.
+    digits: [u32; ROWS],
+    /// A comma and the digits before the point, and some behind it.
+    heads: [u64; ROWS],
+    /// How many stand before it.
+    wholes: [u32; ROWS],
+    /// The point and the digits behind it.
+    tails: [u64; ROWS],
+    /// Whether all are short enough for that.
+    is_short: bool,
+}
+
 /// Powers of ten, by the decimals that they make whole.
-const POWERS: [u64; 5] = [1, 10, 100, 1000, 10_000];
+const POWERS: [u32; 9] = [
+    1,
+    10,
+    100,
+    1000,
+    10_000,
+    100_000,
+    1_000_000,
+    10_000_000,
+    100_000_000,
+];
 
-/// The first number of more than eight digits.
-const EIGHT: u32 = 100_000_000;
-
-/// What stands for digits that are found with care.
+/// What stands for digits that are not known.
 const UNSURE: u32 = u32::MAX;
 
-/// The digits of numbers with a fixed count of decimals, as whole numbers;
-/// [`UNSURE`] for one that has more than eight of them, is negative or no number,
-/// or so near to a tie that it is rounded with care.
-///
-/// The product of two doubles is off by half its last bit at most: below 10⁸ that
-/// is 10⁻⁸, and what is further from a tie than `NEAR` is rounded as the exact
-/// product would be.
-pub fn rounded(figures: &[f64], places: usize, digits: &mut [u32]) {
-    const NEAR: f64 = 1e-6;
-    // Adding 2⁵² leaves no room for a part, and the whole in the lowest bits.
-    const WHOLE: f64 = (1_u64 << 52) as f64;
-    let power = POWERS[places] as f64;
-    for (figure, digits) in figures.iter().zip(digits) {
-        let product = figure * power;
-        let moved = product + WHOLE;
-        let part = (product - (moved - WHOLE)).abs();
-        let is_sure = (part < 0.5 - NEAR) & (product >= 0.0) & (product < f64::from(EIGHT - 1));
-        #[allow(clippy::cast_possible_truncation, reason = "below 10⁸")]
-        let whole = moved.to_bits() as u32;
-        *digits = if is_sure { whole } else { UNSURE };
+impl Column {
+    pub const fn new() -> Self {
+        Self {
+            figures: [0.0; ROWS],
+            digits: [0; ROWS],
+            heads: [0; ROWS],
+            wholes: [0; ROWS],
+            tails: [0; ROWS],
+            is_short: true,
+        }
+    }
+
+    /// The first number that is too long: with a comma before it, or with a comma
+    /// and the point, a word is full.
+    const fn limit(places: usize) -> u32 {
+        POWERS[if places == 0 { 7 } else { 8 }]
+    }
+
+    /// Makes text of the first figures.
+    #[inline(always)]
+    pub fn lay_out<const PLACES: usize>(&mut self, rows: usize) {
+        let rows = rows.min(ROWS);
+        if self.round::<PLACES>(rows) {
+            self.is_short = true;
+        } else {
+            self.is_short = self.round_with_care::<PLACES>(rows);
+        }
+        for i in 0..rows {
+            let digits = self.digits[i];
+            let text = eight_figures(digits) | each(b'0');
+            // Zeros in front are left out, but for one before the point.
+            let longer = POWERS[PLACES + 1..8].iter();
+            let whole = longer.fold(1, |n, power| n + u32::from(digits >= *power));
+            let zeros = ((8 - PLACES) as u64).wrapping_sub(u64::from(whole));
+            self.wholes[i] = whole;
+            self.heads[i] = text >> ((zeros * 8) & 63) << 8 | u64::from(b',');
+            if PLACES > 0 {
+                self.tails[i] = text >> (8 * (8 - PLACES)) << 8 | u64::from(b'.');
+            }
+        }
+    }
+
+    /// Rounds; false when some are long, negative or no number, or so near to a tie
+    /// that they are rounded with care.
+    ///
+    /// The product of two doubles is off by half its last bit at most: below 10⁸
+    /// that is 10⁻⁸, and what is further from a tie than `NEAR` is rounded as the
+    /// exact product would be.
+    #[inline(always)]
+    fn round<const PLACES: usize>(&mut self, rows: usize) -> bool {
+        const NEAR: f64 = 1e-6;
+        // Adding 2⁵² leaves no room for a part, and the whole in the lowest bits.
+        const WHOLE: f64 = (1_u64 << 52) as f64;
+        let power = f64::from(POWERS[PLACES]);
+        let limit = f64::from(Self::limit(PLACES) - 1);
+        let mut unsure = 0;
+        for (figure, digits) in self.figures[..rows].iter().zip(&mut self.digits) {
+            let product = figure * power;
+            let moved = product + WHOLE;
+            let part = (product - (moved - WHOLE)).abs();
+            let is_sure = (part < 0.5 - NEAR) & (product >= 0.0) & (product < limit);
+            #[allow(clippy::cast_possible_truncation, reason = "below 10⁸")]
+            let whole = moved.to_bits() as u32;
+            *digits = if is_sure { whole } else { UNSURE };
+            unsure |= u32::from(!is_sure);
+        }
+        unsure == 0
+    }
+
+    /// The same for those that are near to a tie; false when some are long.
+    #[inline(never)]
+    fn round_with_care<const PLACES: usize>(&mut self, rows: usize) -> bool {
+        let mut is_short = true;
+        for (figure, digits) in self.figures[..rows].iter().zip(&mut self.digits) {
+            if *digits == UNSURE {
+                let exact = scaled(*figure, POWERS[PLACES]).map(u32::try_from);
+                match exact {
+                    Some(Ok(exact)) if exact < Self::limit(PLACES) => *digits = exact,
+                    _ => is_short = false,
+                }
+            }
+        }
+        is_short
     }
 }
 
-/// The eight digits of a number, the first in the lowest byte: halves, then
-/// pairs, then digits, all lanes of a word together.
-#[inline]
+/// The eight digits of a number below 10⁸, the first in the lowest byte: halves,
+/// then pairs, then digits, all lanes of a word together.
+#[inline(always)]
 fn eight_figures(number: u32) -> u64 {
-    let fours = u64::from(number / 10_000) | u64::from(number % 10_000) << 32;
+    // ⌊n/10⁴⌋ = ⌊3518437209 n/2⁴⁵⌋ below 2³².
+    let number = u64::from(number);
+    let high = number.wrapping_mul(3_518_437_209) >> 45;
+    let fours = high | number.wrapping_sub(high.wrapping_mul(10_000)) << 32;
     // ⌊n/100⌋ = ⌊5243 n/2¹⁹⌋ below 10⁴, ⌊n/10⌋ = ⌊103 n/2¹⁰⌋ below 100.
-    let hundreds = ((fours * 5243) >> 19) & 0x0000_007f_0000_007f;
-    let pairs = hundreds | (fours - hundreds * 100) << 16;
-    let tens = ((pairs * 103) >> 10) & 0x000f_000f_000f_000f;
-    tens | (pairs - tens * 10) << 8
+    let hundreds = (fours.wrapping_mul(5243) >> 19) & 0x0000_007f_0000_007f;
+    let pairs = hundreds | fours.wrapping_sub(hundreds.wrapping_mul(100)) << 16;
+    let tens = (pairs.wrapping_mul(103) >> 10) & 0x000f_000f_000f_000f;
+    tens | pairs.wrapping_sub(tens.wrapping_mul(10)) << 8
 }
 
 /// x · `power` as a whole number, half to even; none where x is negative, no
@@ -199,7 +284,7 @@ fn eight_figures(number: u32) -> u64 {
 /// A double is m · 2^e with m below 2⁵³. m · 10⁴ fits into 128 bits with room to
 /// spare, so that shifting it right by −e leaves the rounded digits, and what
 /// falls off says exactly whether it was less than a half, a half or more.
-fn scaled(x: f64, power: u64) -> Option<u64> {
+fn scaled(x: f64, power: u32) -> Option<u64> {
     const MANTISSA: u32 = 52;
     let bits = x.to_bits();
     let exponent = bits >> MANTISSA;
@@ -230,13 +315,22 @@ mod tests {
 
     fn written(x: f64, places: usize) -> String {
         let mut page = Page::default();
-        let mut digits = [0];
-        rounded(&[x], places, &mut digits);
+        let mut column = Column::new();
+        column.figures[0] = x;
         let mut pen = page.pen(400);
         match places {
-            0 => pen.figure::<0>((x, digits[0])),
-            3 => pen.figure::<3>((x, digits[0])),
-            _ => pen.figure::<4>((x, digits[0])),
+            0 => {
+                column.lay_out::<0>(1);
+                pen.figure::<0>(&column, 0);
+            }
+            3 => {
+                column.lay_out::<3>(1);
+                pen.figure::<3>(&column, 0);
+            }
+            _ => {
+                column.lay_out::<4>(1);
+                pen.figure::<4>(&column, 0);
+            }
         }
         let len = pen.written();
         page.wrote(len);

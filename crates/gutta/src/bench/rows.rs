@@ -101,9 +101,8 @@ pub struct RowFlavoured {
     pub dose: DoseAsWeighed,
 }
 
-/// A lane for each of leaf, moisture and drop, and one that makes them even: two
-/// pairs are not slower than a pair and one.
-const LANES: usize = 4;
+/// A lane for each of leaf, moisture and drop.
+const LANES: usize = 3;
 
 /// Water at 20 °C in kg/m³: Tanaka's density to six figures, so that a table
 /// can be checked with a pocket calculator.
@@ -121,7 +120,7 @@ impl Rows {
 
     /// The water of a row: as [`Watering`](super::Watering) has it, a first
     /// addition left out. Total: numbers are held against their ranges before.
-    #[inline]
+    #[inline(always)]
     pub fn water(&self, row: &RowWater) -> RowWatered {
         let pile = Pile::leaf(row.leaf, row.at);
         let water = pile.water_to(row.to);
@@ -156,7 +155,7 @@ impl Rows {
 impl RowFlavour {
     /// The flavouring of the batch: the dose of the trial on its leaf, as
     /// [`Dosing`](super::Dosing) carries it over.
-    #[inline]
+    #[inline(always)]
     pub fn flavouring(&self) -> RowFlavoured {
         let tried = self.drop * self.drops;
         let dose = tried / LeafAsWeighed::new(self.on);

@@ -170,6 +170,8 @@ where
     }
 
     /// Water over total, the carrier not counted.
+    // Always, or the loop over the rows of a table is not made wide.
+    #[inline(always)]
     pub fn moisture(&self) -> Moisture<V> {
         Moisture::of(self.water, self.dry_matter() + self.water)
     }

@@ -45,6 +45,7 @@ mod scalar;
 mod shape;
 mod text;
 mod units;
+mod wide;
 
 pub use combine::{Combined, combine};
 pub use coverage::{COVERAGE_95, coverage_95, effective_dof, normal_quantile, student_quantile};
@@ -70,3 +71,4 @@ pub use text::{
     Basis, Digits, Doubt, Kind, Manner, Reading, Unit, leading_number, number, quantity, read,
     read_leading,
 };
+pub use wide::{Loops, widest};
