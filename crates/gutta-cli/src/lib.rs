@@ -18,6 +18,7 @@ mod say;
 mod session;
 mod speak;
 
+use std::borrow::Cow;
 use std::ffi::OsString;
 use std::mem::ManuallyDrop;
 
@@ -38,14 +39,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>, session: &mut Session<'_>) 
     // Hundreds of flags are not taken apart again at the end of a run that is
     // shorter than that.
     let mut command = ManuallyDrop::new(Gutta::command());
-    let line = Line::of(&args, &command);
-    let outcome = match line.flag_without_value() {
-        Some(failure) => Err(failure),
-        None => {
-            let in_order = line.with_negatives_last();
-            Ok(parsed(&in_order, &mut command))
-        }
-    };
+    let outcome = in_order(&args, &command).map(|args| parsed(&args, &mut command));
     let line = Line::of(&args, &command);
     let view = View::of(&line);
     let mut has_written = false;
@@ -88,6 +82,18 @@ pub fn run(args: impl IntoIterator<Item = OsString>, session: &mut Session<'_>) 
             session.complain(&text);
             failure.report().exit
         }
+    }
+}
+
+/// The words as clap reads them, or what is wrong before it does.
+fn in_order<'a>(args: &'a [OsString], command: &Command) -> Outcome<Cow<'a, [OsString]>> {
+    if !Line::is_odd(args) {
+        return Ok(Cow::Borrowed(args));
+    }
+    let line = Line::of(args, command);
+    match line.flag_without_value() {
+        Some(failure) => Err(failure),
+        None => Ok(Cow::Owned(line.with_negatives_last())),
     }
 }
 

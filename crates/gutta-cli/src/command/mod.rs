@@ -92,21 +92,30 @@ pub enum Verb {
     /// Doses on portions of one base
     Series(series::SeriesArgs),
     /// What is in a liquid, several poured together, one made weaker
-    #[command(subcommand)]
-    Liquid(liquid::LiquidVerb),
+    Liquid {
+        /// What is asked
+        #[command(subcommand)]
+        verb: liquid::LiquidVerb,
+    },
     /// Casing by a rate on a named basis, water to bulk, weights to dry-back
     Casing(casing::CasingArgs),
     /// What a formula is at any size, two of them compared, one thing changed
-    #[command(subcommand)]
-    Formula(formula::FormulaVerb),
+    Formula {
+        /// What is asked
+        #[command(subcommand)]
+        verb: formula::FormulaVerb,
+    },
     /// What to weigh of each lot for a batch, and what goes on, step by step
     #[command(after_long_help = sheet::EXAMPLES)]
     Sheet(sheet::SheetArgs),
     /// A recipe in spoonfuls, as grams and shares
     Spoons(spoons::SpoonsArgs),
     /// What to add to a blend that went wrong
-    #[command(subcommand)]
-    Repair(repair::RepairVerb),
+    Repair {
+        /// What is asked
+        #[command(subcommand)]
+        verb: repair::RepairVerb,
+    },
     /// Trials: planned, made, judged, and which came from which
     Trial {
         /// What is asked
@@ -114,23 +123,41 @@ pub enum Verb {
         verb: making::MakingVerb,
     },
     /// Batches: cost, stock and loads, cheapest lots, packs, record; planned and made
-    #[command(subcommand)]
-    Batch(batch::BatchVerb),
+    Batch {
+        /// What is asked
+        #[command(subcommand)]
+        verb: batch::BatchVerb,
+    },
     /// Jars of the journal: filled, weighed, and as they are now
-    #[command(subcommand)]
-    Jar(jar::JarVerb),
+    Jar {
+        /// What is asked
+        #[command(subcommand)]
+        verb: jar::JarVerb,
+    },
     /// Lots of the journal: come in, taken, and what is on hand
-    #[command(subcommand)]
-    Lot(lot::LotVerb),
+    Lot {
+        /// What is asked
+        #[command(subcommand)]
+        verb: lot::LotVerb,
+    },
     /// Words written down, all that was, and what is not to be counted
-    #[command(subcommand)]
-    Journal(journal::JournalVerb),
+    Journal {
+        /// What is asked
+        #[command(subcommand)]
+        verb: journal::JournalVerb,
+    },
     /// Moisture by every road, on both bases, before and after water
-    #[command(subcommand)]
-    Moisture(moisture::MoistureVerb),
+    Moisture {
+        /// What is asked
+        #[command(subcommand)]
+        verb: moisture::MoistureVerb,
+    },
     /// A new bench book, and whether one is sound
-    #[command(subcommand)]
-    Book(book::BookVerb),
+    Book {
+        /// What is asked
+        #[command(subcommand)]
+        verb: book::BookVerb,
+    },
     /// A CSV table of batches in, a table of plans out, row by row
     Bulk(bulk::BulkArgs),
     /// The JSON schema of an answer
@@ -153,7 +180,7 @@ impl Verb {
         match self {
             Self::Sheet(args) => Some(&args.html),
             Self::Trial { verb } => verb.html(),
-            Self::Batch(verb) => verb.html(),
+            Self::Batch { verb } => verb.html(),
             _ => None,
         }
     }
@@ -162,10 +189,10 @@ impl Verb {
     pub const fn writes(&self) -> bool {
         match self {
             Self::Trial { verb } => verb.writes(),
-            Self::Batch(verb) => verb.writes(),
-            Self::Jar(verb) => !matches!(verb, jar::JarVerb::Show(_)),
-            Self::Lot(verb) => !matches!(verb, lot::LotVerb::Show(_)),
-            Self::Journal(verb) => verb.writes(),
+            Self::Batch { verb } => verb.writes(),
+            Self::Jar { verb } => !matches!(verb, jar::JarVerb::Show(_)),
+            Self::Lot { verb } => !matches!(verb, lot::LotVerb::Show(_)),
+            Self::Journal { verb } => verb.writes(),
             _ => false,
         }
     }
@@ -177,7 +204,7 @@ impl Verb {
         let folder = folder.as_path();
         let shelf = match self {
             // These see to the book by themselves.
-            Self::Book(verb) => return verb.answer(everywhere, folder, now),
+            Self::Book { verb } => return verb.answer(everywhere, folder, now),
             _ => Shelf::new(everywhere.book.as_ref(), folder, now)?,
         };
         match self {
@@ -186,19 +213,19 @@ impl Verb {
             Self::Dose(args) => args.answer(&shelf),
             Self::Dilute(args) => args.answer(&shelf),
             Self::Series(args) => args.answer(&shelf),
-            Self::Liquid(verb) => verb.answer(&shelf),
+            Self::Liquid { verb } => verb.answer(&shelf),
             Self::Casing(args) => args.answer(&shelf),
-            Self::Formula(verb) => verb.answer(&shelf),
+            Self::Formula { verb } => verb.answer(&shelf),
             Self::Sheet(args) => args.answer(&shelf),
             Self::Spoons(args) => args.answer(&shelf),
-            Self::Repair(verb) => verb.answer(&shelf),
+            Self::Repair { verb } => verb.answer(&shelf),
             Self::Trial { verb } => verb.answer(MakingKind::Trial, &shelf, session),
-            Self::Batch(verb) => verb.answer(&shelf, session),
-            Self::Jar(verb) => verb.answer(&shelf),
-            Self::Lot(verb) => verb.answer(&shelf),
-            Self::Journal(verb) => verb.answer(&shelf),
-            Self::Moisture(verb) => verb.answer(&shelf),
-            Self::Book(_) | Self::Bulk(_) | Self::Schema(_) | Self::Help(_) => {
+            Self::Batch { verb } => verb.answer(&shelf, session),
+            Self::Jar { verb } => verb.answer(&shelf),
+            Self::Lot { verb } => verb.answer(&shelf),
+            Self::Journal { verb } => verb.answer(&shelf),
+            Self::Moisture { verb } => verb.answer(&shelf),
+            Self::Book { .. } | Self::Bulk(_) | Self::Schema(_) | Self::Help(_) => {
                 unreachable!("a book, a table, a schema and a help are seen to before")
             }
         }

@@ -3,6 +3,7 @@
 //!
 //! clap knows it too, but says nothing of it once a line cannot be parsed.
 
+use std::borrow::Cow;
 use std::ffi::OsString;
 
 use clap::{ArgAction, Command};
@@ -18,7 +19,7 @@ pub struct Line<'a> {
     names: Vec<&'a str>,
     /// The program, and the command that is named.
     gutta: &'a Command,
-    named: Option<Command>,
+    named: Option<Cow<'a, Command>>,
 }
 
 /// What a word is.
@@ -53,6 +54,14 @@ impl<'a> Line<'a> {
         line
     }
 
+    /// Whether a line may hold a negative number or a flag in the place of a value,
+    /// which are seen to before clap reads it.
+    pub fn is_odd(args: &[OsString]) -> bool {
+        let is_flag = |arg: &OsString| arg.to_str().is_some_and(|text| text.starts_with('-'));
+        let is_number = |arg: &OsString| arg.to_str().is_some_and(is_negative);
+        args.iter().any(is_number) || args.windows(2).any(|two| two.iter().all(is_flag))
+    }
+
     fn part_at(&mut self, at: usize) -> Part {
         let Some(before) = at.checked_sub(1) else {
             return Part::Name;
@@ -70,12 +79,8 @@ impl<'a> Line<'a> {
             "--" => Part::End,
             _ if text.starts_with('-') && text.len() > 1 && !is_negative(text) => Part::Flag,
             _ if self.parts.contains(&Part::Word) => Part::Word,
-            _ => match self.innermost().find_subcommand(text).cloned() {
-                Some(mut next) => {
-                    // A command is laid out only once it is named.
-                    if !next.has_subcommands() {
-                        next.build();
-                    }
+            _ => match self.next_command(text) {
+                Some(next) => {
                     self.named = Some(next);
                     self.names.push(text);
                     Part::Name
@@ -85,8 +90,25 @@ impl<'a> Line<'a> {
         }
     }
 
+    /// The command of this name in the one that is named so far.
+    fn next_command(&self, name: &str) -> Option<Cow<'a, Command>> {
+        let next = match &self.named {
+            None => Cow::Borrowed(self.gutta.find_subcommand(name)?),
+            Some(Cow::Borrowed(named)) => Cow::Borrowed(named.find_subcommand(name)?),
+            Some(Cow::Owned(named)) => Cow::Owned(named.find_subcommand(name)?.clone()),
+        };
+        // A command is laid out only once it is named: clap has done so where it
+        // has parsed the line.
+        if next.has_subcommands() || next.get_arguments().next().is_some() {
+            return Some(next);
+        }
+        let mut next = next.into_owned();
+        next.build();
+        Some(Cow::Owned(next))
+    }
+
     fn innermost(&self) -> &Command {
-        self.named.as_ref().unwrap_or(self.gutta)
+        self.named.as_deref().unwrap_or(self.gutta)
     }
 
     /// A word as text, where it is text.

@@ -66,6 +66,7 @@ Examples:
 
 /// What is asked of a batch.
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum BatchVerb {
     /// A formula at the size of a batch: cost, stock, the limiting lot, loads
     #[command(after_long_help = PLAN_EXAMPLES)]

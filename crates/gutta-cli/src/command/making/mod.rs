@@ -57,6 +57,7 @@ Examples:
 
 /// What is made, from its plan to its judgement.
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum MakingVerb {
     /// A plan, as gutta sheet has it, written down to be worked by
     #[command(after_long_help = BEGIN_EXAMPLES)]
