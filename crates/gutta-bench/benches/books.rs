@@ -31,29 +31,51 @@ fn lots(c: &mut Criterion) {
     group.finish();
 }
 
-/// Journals of more and more notes.
+/// How often leaf is taken from a lot before the next one comes in.
+const TAKINGS: usize = 99;
+
+fn entry(i: usize) -> NewEntry {
+    let lot = i / (TAKINGS + 1);
+    let (kind, fields) = match i % (TAKINGS + 1) {
+        0 => (
+            kind::LOT_IN,
+            [("mass", "1200 g"), ("moisture", "12.4 % ± 0.6 %")],
+        ),
+        _ => (kind::LOT_TAKEN, [("mass", "10.2 g"), ("text", "for a jar")]),
+    };
+    let mut fields: serde_json::Map<_, _> = fields
+        .into_iter()
+        .map(|(name, text)| (name.to_owned(), text.into()))
+        .collect();
+    fields.insert("lot".to_owned(), format!("leaf-{lot}").into());
+    fields.insert("scale".to_owned(), "0.1 g".into());
+    NewEntry {
+        at: Moment::of_seconds(1_790_000_000 + i as i64),
+        kind: kind.to_owned(),
+        fields,
+    }
+}
+
+/// Journals of more and more entries, read and replayed: what is on hand of each
+/// lot.
 fn journals(c: &mut Criterion) {
     let mut group = c.benchmark_group("journal by its entries");
     group.sample_size(10);
     for count in [1_000_usize, 10_000, 100_000, 1_000_000] {
         let folder = book();
-        let entries: Vec<NewEntry> = (0..count)
-            .map(|i| {
-                let text = format!("\"turned, jar {i}\"");
-                let text = serde_json::from_str(&text).expect("a text");
-                NewEntry {
-                    at: Moment::of_seconds(1_790_000_000 + i as i64),
-                    kind: kind::NOTE.to_owned(),
-                    fields: [("text".to_owned(), text)].into_iter().collect(),
-                }
-            })
-            .collect();
+        let entries: Vec<NewEntry> = (0..count).map(entry).collect();
         Journal::add(folder.path(), &entries).expect("a book");
         group.throughput(Throughput::Elements(count as u64));
-        group.bench_function(BenchmarkId::from_parameter(count), |b| {
-            // Of a million identifiers some stand twice, which is an error once all
-            // of it is read.
-            b.iter(|| Journal::read(folder.path()).map(|journal| journal.counted().count()));
+        group.bench_function(BenchmarkId::new("read", count), |b| {
+            b.iter(|| Journal::read(folder.path()).expect("a sound journal"));
+        });
+        let journal = Journal::read(folder.path()).expect("a sound journal");
+        group.bench_function(BenchmarkId::new("stock", count), |b| {
+            b.iter(|| {
+                let lots = journal.lots().expect("lots");
+                let stock = lots.iter().map(|lot| lot.history.now().expect("a stock"));
+                assert_eq!(stock.count(), count / (TAKINGS + 1));
+            });
         });
     }
     group.finish();
