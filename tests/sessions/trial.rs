@@ -679,3 +679,63 @@ fn a_trial_is_made_again_by_its_identifier() {
         format!("nothing is weighed of {empty} yet")
     );
 }
+
+/// A note for a day is due from then on, until it is not to be counted.
+#[test]
+fn a_note_for_a_day_is_due_then() {
+    let top = workshop();
+    let note = |line: &str| {
+        json_in(
+            top.path(),
+            &format!("gutta journal note {line} --book demo-data"),
+        )
+    };
+    let noted = note("\"turn the jars\" --due 2weeks --when \"2026-10-01 08:00\"");
+    note("\"order vanilla\" --due 2999-01-01");
+    let id = noted["answer"]["id"].as_str().expect("an identifier");
+    let due = || {
+        let answer = json_in(top.path(), "gutta journal due --book demo-data");
+        let rows = rows(&answer, "due").to_vec();
+        let notes = rows.into_iter().filter(|row| row["what"] == "note");
+        notes.collect::<Vec<_>>()
+    };
+    let now = due();
+    assert_eq!(now.len(), 1);
+    assert_eq!(
+        (&now[0]["at"], &now[0]["about"], &now[0]["is_over"]),
+        (&json!("2026-10-15T08:00:00Z"), &json!(id), &json!("yes"))
+    );
+    json_in(
+        top.path(),
+        &format!("gutta journal void {id} --why done --book demo-data"),
+    );
+    assert_eq!(due(), [] as [serde_json::Value; 0]);
+    for (flag, kind, message) in [
+        (
+            "--due soon",
+            "number",
+            "`soon` does not begin with a number",
+        ),
+        (
+            "--due 2026-01-01 --when 2026-02-01",
+            "refused",
+            "this does not lie behind the note itself",
+        ),
+        (
+            "--due -2days",
+            "refused",
+            "this does not lie behind the note itself",
+        ),
+        (
+            "--due \"2 ± 1 days\"",
+            "doubt",
+            "a stretch of time is a plain figure",
+        ),
+    ] {
+        let line = format!("gutta journal note words {flag} --book demo-data");
+        let code = if kind == "refused" { 1 } else { 2 };
+        let said = refused_in(top.path(), &line, code);
+        assert_eq!(said["error"]["message"], message, "{flag}");
+        assert_eq!(said["error"]["kind"], kind, "{flag}");
+    }
+}

@@ -43,6 +43,9 @@ impl Journal {
             }
         }
         faults.extend(self.makings().err());
+        for (number, entry) in self.counted_at() {
+            faults.extend(entry.due().err().map(|fault| self.placed(number, fault)));
+        }
         faults.sort_by_key(BookError::line);
         faults
     }

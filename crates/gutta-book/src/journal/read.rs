@@ -1,10 +1,11 @@
 //! What entries say, as quantities.
 
 use gutta::Moisture;
+use gutta::blend::record::Moment;
 use gutta::matter::{LotOfLeaf, Method};
 use gutta::measure::{Kind, MASS, Mass, Measured, Reading, Scale, read};
 
-use super::{JOURNAL, JournalEntry};
+use super::{JOURNAL, JournalEntry, read_moment};
 use crate::date::Date;
 use crate::error::{BookError, BookErrorKind};
 
@@ -85,6 +86,8 @@ pub mod field {
     pub const OF: &str = "of";
     /// What words are about.
     pub const ABOUT: &str = "about";
+    /// When words are to be seen to.
+    pub const DUE: &str = "due";
     /// What a trial or a batch is of.
     pub const TITLE: &str = "title";
     /// The formula of the book.
@@ -230,6 +233,15 @@ impl JournalEntry {
     pub(super) fn moisture(&self) -> Result<Measured<Moisture>, BookError> {
         Moisture::read(&self.moisture_reading()?)
             .map_err(|error| fault(self, field::MOISTURE, &error))
+    }
+
+    /// When it is to be seen to, where it says so.
+    ///
+    /// # Errors
+    /// When that is no moment.
+    pub fn due(&self) -> Result<Option<Moment>, BookError> {
+        let due = self.text(field::DUE).map(read_moment).transpose();
+        due.map_err(|error| self.fault(field::DUE, BookErrorKind::Date, &error.to_string()))
     }
 
     pub(super) fn method(&self) -> Option<Method> {

@@ -324,3 +324,28 @@ fn a_moment_is_typed_in_several_ways() {
         Some("type it such as \"2026-03-14 18:30\", which is UTC, or 2026-03-14")
     );
 }
+
+#[test]
+fn a_note_says_when_it_is_due_or_what_is_wrong_with_that() {
+    let dir = tempfile::tempdir().unwrap();
+    let due = |number, text: &str| {
+        let mut note = note(number, "turn the jars");
+        note.fields.insert(field::DUE.to_owned(), text.into());
+        note
+    };
+    Journal::add(
+        dir.path(),
+        &[due(0, "2026-10-15T08:00:00Z"), note(1, "no haste")],
+    )
+    .unwrap();
+    let journal = Journal::checked(dir.path()).unwrap();
+    let when = |entry: &JournalEntry| entry.due().unwrap();
+    let found: Vec<Option<Moment>> = journal.counted().map(when).collect();
+    assert_eq!(found, [Some(Moment::of_seconds(1_792_051_200)), None]);
+    Journal::add(dir.path(), &[due(2, "soon")]).unwrap();
+    let errors = Journal::checked(dir.path()).unwrap_err();
+    let said: Vec<String> = errors.iter().map(ToString::to_string).collect();
+    assert_eq!(said.len(), 1);
+    assert!(said[0].ends_with("`soon` is no moment in time"), "{said:?}");
+    assert_eq!(errors.iter().next().and_then(|error| error.line()), Some(4));
+}

@@ -4,6 +4,7 @@ use clap::Args;
 
 use gutta::blend::record::{Due, due};
 use gutta::measure::{Kind, Scalar, Time};
+use gutta_book::field;
 
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
@@ -52,6 +53,17 @@ impl DueArgs {
                         id: record.id.to_string(),
                         kind: record.kind,
                         title: record.title.clone(),
+                    },
+                });
+            }
+        }
+        for entry in journal.counted() {
+            if let Some(at) = entry.due().map_err(|error| of_entry(&error))? {
+                all.push(Due {
+                    at,
+                    what: speak::What::Note {
+                        id: entry.id.to_string(),
+                        text: entry.text(field::TEXT).unwrap_or_default().to_owned(),
                     },
                 });
             }

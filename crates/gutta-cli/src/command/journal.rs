@@ -2,8 +2,9 @@
 
 use clap::{Args, Subcommand};
 
-use gutta::blend::record::Identifier;
-use gutta_book::{Journal, JournalEntry, field, kind};
+use gutta::blend::record::{Identifier, Moment};
+use gutta::measure::{Kind, Scalar, Time};
+use gutta_book::{Journal, JournalEntry, field, kind, moment_text, typed_moment};
 
 use crate::answer::Answer;
 use crate::failure::{Failure, Outcome};
@@ -15,7 +16,8 @@ use crate::speak::journal as speak;
 const NOTE_EXAMPLES: &str = "\
 Examples:
   gutta journal note \"the quince jar smells of hay\" \\
-    --about quince --book demo-data";
+    --about quince --book demo-data
+  gutta journal note \"turn the jars\" --due 2weeks --book demo-data";
 
 const LIST_EXAMPLES: &str = "\
 Examples:
@@ -49,7 +51,7 @@ pub enum JournalVerb {
     /// One entry whole, and whether it counts
     #[command(after_long_help = SHOW_EXAMPLES)]
     Show(ShowArgs),
-    /// What is to be seen to: rests that are over, jars that get too dry
+    /// What is to be seen to: rests that are over, notes for a day, jars that get too dry
     #[command(after_long_help = DUE_EXAMPLES)]
     Due(super::due::DueArgs),
     /// An entry that is not to be counted: nothing is ever taken out
@@ -66,6 +68,9 @@ pub struct NoteArgs {
     /// What they are about: a jar, a lot, a formula, an entry
     #[arg(long, value_name = "NAME")]
     about: Option<String>,
+    /// When it is to be seen to: after a time such as 2weeks, or on a day
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
+    due: Option<String>,
     /// When it was, in UTC, such as "2026-03-14 18:30" [now]
     #[arg(long, value_name = "MOMENT")]
     when: Option<String>,
@@ -134,13 +139,44 @@ impl NoteArgs {
             return Err(Failure::missing("WORDS", "there is nothing to write down")
                 .hint("type the words in quotes: gutta journal note \"smells of hay\""));
         }
-        let mut draft = Draft::new(kind::NOTE, When::of(self.when.as_ref(), shelf)?);
+        let when = When::of(self.when.as_ref(), shelf)?;
+        let due = Flag::of("--due", self.due.as_ref())
+            .map(|flag| due_at(flag, when.moment()))
+            .transpose()?;
+        let mut draft = Draft::new(kind::NOTE, when);
         draft.put(field::TEXT, self.words.trim());
+        if let Some(due) = due {
+            draft.put(field::DUE, moment_text(due));
+        }
         if let Some(about) = about(self.about.as_ref())? {
             draft.put(ABOUT, about.text);
         }
         Ok(speak::noted("journal note", &draft.write(shelf)?))
     }
+}
+
+/// A moment behind another: after a stretch of time, or as it is typed.
+fn due_at(flag: Flag<'_>, from: Moment) -> Outcome<Moment> {
+    let hint = "type a time such as --due 2weeks, or a day such as --due 2026-12-01";
+    let due = match typed_moment(flag.text) {
+        Ok(moment) => moment,
+        Err(_) => {
+            let reading = flag
+                .read(&[Kind::Time])
+                .map_err(|failure| failure.hint(hint))?;
+            if !reading.is_exact() {
+                return Err(flag
+                    .wrong("doubt", "a stretch of time is a plain figure")
+                    .hint(hint));
+            }
+            from.after(Time::of_base(reading.base()))
+        }
+    };
+    if due <= from {
+        let failure = Failure::refused("this does not lie behind the note itself");
+        return Err(failure.about(flag.name).hint(hint));
+    }
+    Ok(due)
 }
 
 impl ListArgs {

@@ -26,12 +26,19 @@ pub enum What {
         /// The limit, as it was typed.
         limit: String,
     },
+    /// Words that were to be seen to.
+    Note {
+        /// The entry.
+        id: String,
+        /// The words.
+        text: String,
+    },
 }
 
 keys! {
     AT = "at": Shape::Text, "when, in UTC";
-    WHAT = "what": Shape::Word(&["judge", "moisten"]), "what is to be done";
-    ABOUT = "about": Shape::Text, "the identifier of the trial or batch, or the jar";
+    WHAT = "what": Shape::Word(&["judge", "moisten", "note"]), "what is to be done";
+    ABOUT = "about": Shape::Text, "the identifier of the trial, batch or note, or the jar";
     OVER = "is_over": Shape::Word(&["yes", "no"]), "whether it is due already";
     ALL = "due": Shape::Rows { always: &[&AT, &WHAT, &ABOUT, &OVER], known: &[] }, "what is due, the longest due first";
 }
@@ -55,6 +62,7 @@ pub fn due(all: &[Due<What>], now: Moment) -> Answer {
         let (word, about) = match &due.what {
             What::Judge { id, .. } => ("judge", id.clone()),
             What::Moisten { jar, .. } => ("moisten", jar.clone()),
+            What::Note { id, .. } => ("note", id.clone()),
         };
         Row::default()
             .with_text(&AT, moment_text(due.at))
@@ -75,12 +83,22 @@ pub fn due(all: &[Due<What>], now: Moment) -> Answer {
             What::Judge { id, kind, title } => {
                 format!("judge {} {id}, {title}: it has rested", what(*kind))
             }
+            What::Note { id, text } => format!("{text} (note {id})"),
             What::Moisten { jar, limit } => {
                 format!("weigh jar {jar}: it is at {limit}, if it goes on so")
             }
         };
         vec![text.replace('T', " "), said]
     });
+    let notes = all.iter().filter_map(|due| match &due.what {
+        What::Note { id, .. } if due.at <= now => Some(id),
+        _ => None,
+    });
+    for id in notes.take(1) {
+        answer.next.push(format!(
+            "once it is seen to: gutta journal void {id} --why done"
+        ));
+    }
     answer.table = Some(Grid {
         is_words: true,
         columns: vec!["(UTC)", "what"],

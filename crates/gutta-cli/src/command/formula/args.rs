@@ -76,7 +76,14 @@ impl FormulaArgs {
         if let Some(flag) = Flag::of("--band", self.band.as_ref()) {
             formula.band = Some(flag.exact_share(&BAND)?);
         }
-        formula.rest = self.rest.clone().or(formula.rest);
+        if let Some(flag) = Flag::of("--rest", self.rest.as_ref()) {
+            let words = flag.text.trim();
+            if words.is_empty() {
+                return Err(Failure::missing(flag.name, "there are no words")
+                    .hint("type how long it rests, such as --rest 48h, or leave --rest out"));
+            }
+            formula.rest = Some(words.to_owned());
+        }
         Ok(formula)
     }
 
