@@ -27,7 +27,8 @@ pub fn read(number: Number, text: &str) -> Result<f64, Wrong> {
         return Err(Wrong::no_number(number, digits));
     }
     match digits.parse::<f64>() {
-        Ok(x) if x.is_finite() => Ok(x),
+        // Nothing is nothing, whatever sign stands in front of it.
+        Ok(x) if x.is_finite() => Ok(x + 0.0),
         Ok(_) => Err(Wrong::too_large(digits)),
         Err(_) => Err(Wrong::no_number(number, digits)),
     }

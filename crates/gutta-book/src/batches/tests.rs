@@ -151,7 +151,8 @@ fn answered(fields: &[&str]) -> Result<(Vec<String>, bool), Option<String>> {
             .parse::<f64>()
             .ok()
             .filter(|x| is_digits && x.is_finite());
-        let x = x.filter(|x| (low..=high).contains(x));
+        // Minus nothing is nothing.
+        let x = x.filter(|x| (low..=high).contains(x)).map(|x| x + 0.0);
         x.ok_or_else(|| Some(HEADER[at].to_owned()))
     };
     let (gram, milligram, percent) = (

@@ -347,5 +347,5 @@ fn a_note_says_when_it_is_due_or_what_is_wrong_with_that() {
     let said: Vec<String> = errors.iter().map(ToString::to_string).collect();
     assert_eq!(said.len(), 1);
     assert!(said[0].ends_with("`soon` is no moment in time"), "{said:?}");
-    assert_eq!(errors.iter().next().and_then(|error| error.line()), Some(4));
+    assert_eq!(errors.iter().next().and_then(BookError::line), Some(4));
 }
