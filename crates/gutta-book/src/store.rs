@@ -49,6 +49,7 @@ pub(crate) fn folder(dir: &Path) -> Result<(), BookError> {
 pub(crate) fn page(dir: &Path, name: &str) -> Result<Option<Page>, BookError> {
     let path = dir.join(name);
     let file = path.display().to_string();
+    plain_file(&path, "check that it is a file and that you may read it")?;
     match fs::read(&path) {
         Ok(bytes) => text(file, bytes).map(Some),
         Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
@@ -96,6 +97,9 @@ fn text(file: String, bytes: Vec<u8>) -> Result<Page, BookError> {
 /// # Errors
 /// When the folder is not there, is full or may not be written to.
 pub(crate) fn replace(path: &Path, text: &str) -> Result<(), BookError> {
+    // What a link points to is replaced, and not the link.
+    let real = fs::canonicalize(path);
+    let path = real.as_deref().unwrap_or(path);
     let failed = |error: &io::Error| {
         BookError::new(BookErrorKind::File, unwritable(error))
             .with_file(&path.display().to_string())
@@ -235,7 +239,7 @@ pub(crate) fn append<E: From<BookErrors>>(
                 .with_hint("nothing was written; make room, or see that you may write there"),
         ))
     };
-    plain_file(path).map_err(|error| E::from(BookErrors::one(error)))?;
+    plain_file(path, PLAIN_JOURNAL).map_err(|error| E::from(BookErrors::one(error)))?;
     let is_new = !path.exists();
     let mut options = OpenOptions::new();
     options.read(true).append(true).create(true);
@@ -312,9 +316,11 @@ fn aside(path: &Path) -> PathBuf {
     folder_of(path).join(format!("{name}.torn"))
 }
 
+const PLAIN_JOURNAL: &str = "move it away: the journal is a plain file";
+
 /// Refuses what is there and is no plain file: a device or a pipe would be read
-/// without an end.
-fn plain_file(path: &Path) -> Result<(), BookError> {
+/// without an end, and must not be put a file in the place of.
+fn plain_file(path: &Path, hint: &str) -> Result<(), BookError> {
     let message = match fs::metadata(path) {
         Ok(found) if found.is_dir() => "this is a folder, not a file",
         Ok(found) if !found.is_file() => "this is a device or a pipe, not a file",
@@ -323,7 +329,7 @@ fn plain_file(path: &Path) -> Result<(), BookError> {
     };
     Err(BookError::new(BookErrorKind::File, message)
         .with_file(&path.display().to_string())
-        .with_hint("move it away: the journal is a plain file"))
+        .with_hint(hint))
 }
 
 /// The whole lines of a file, and what stands behind the last of them.
@@ -346,7 +352,7 @@ pub(crate) fn lines(path: &Path) -> Result<Option<Lines>, BookError> {
             .with_file(&name)
             .with_hint("check that it is a file and that you may read it")
     };
-    plain_file(path)?;
+    plain_file(path, PLAIN_JOURNAL)?;
     let mut file = match File::open(path) {
         Ok(file) => file,
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
@@ -483,20 +489,25 @@ const PAGE: &str = "<!doctype html>";
 /// # Errors
 /// When the file is another than such a page, or cannot be written.
 pub fn write_page(path: &Path, html: &str) -> Result<(), BookError> {
-    let refuse = |message: &str| {
-        Err(BookError::new(BookErrorKind::File, message)
+    const HINT: &str = "name a file that is not there yet, such as sheet.html";
+    plain_file(path, HINT)?;
+    let old = beginning(path, PAGE.len()).unwrap_or_default();
+    if !old.is_empty() && old != PAGE.as_bytes() {
+        let message = "this file is there already, and is no page of HTML";
+        return Err(BookError::new(BookErrorKind::File, message)
             .with_file(&path.display().to_string())
-            .with_hint("name a file that is not there yet, such as sheet.html"))
-    };
-    match fs::read(path) {
-        Ok(old) if !old.is_empty() && !old.starts_with(PAGE.as_bytes()) => {
-            refuse("this file is there already, and is no page of HTML")
-        }
-        Err(error) if error.kind() == io::ErrorKind::IsADirectory => {
-            refuse("this is a folder, not a file")
-        }
-        _ => replace(path, html),
+            .with_hint(HINT));
     }
+    replace(path, html)
+}
+
+/// The first bytes of a file, so many or all that there are.
+fn beginning(path: &Path, most: usize) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    File::open(path)?
+        .take(most as u64)
+        .read_to_end(&mut bytes)?;
+    Ok(bytes)
 }
 
 /// A table that is written row by row, as the rows come.
@@ -516,10 +527,8 @@ impl TableFile {
         };
         // A device or a pipe has no beginning to look at.
         if fs::metadata(path).is_ok_and(|found| found.is_file()) {
-            let mut old = Vec::new();
-            let file = File::open(path);
-            let read = file.and_then(|f| f.take(heading.len() as u64).read_to_end(&mut old));
-            read.map_err(|error| refuse(unreadable("file", &error)))?;
+            let old = beginning(path, heading.len())
+                .map_err(|error| refuse(unreadable("file", &error)))?;
             if !old.is_empty() && old != heading.as_bytes() {
                 return Err(refuse(
                     "this file is there already, and is another table".to_owned(),

@@ -77,3 +77,40 @@ fn what_is_no_text_is_pointed_at() {
     assert_eq!(error.to_string(), "this is not text in UTF-8");
     assert_eq!((error.line(), error.column()), (Some(2), Some(10)));
 }
+
+#[test]
+#[cfg(unix)]
+fn a_page_takes_the_place_of_no_device_and_no_link() {
+    use std::os::unix::fs::{FileTypeExt, symlink};
+
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name);
+    let page = "<!doctype html>\n<p>new\n";
+    // What is a pipe is neither read nor replaced.
+    let made = std::process::Command::new("mkfifo")
+        .arg(at("pipe"))
+        .status();
+    assert!(made.unwrap().success());
+    let error = write_page(&at("pipe"), page).unwrap_err();
+    assert_eq!(error.to_string(), "this is a device or a pipe, not a file");
+    assert!(fs::metadata(at("pipe")).unwrap().file_type().is_fifo());
+    let error = super::page(folder.path(), "pipe").unwrap_err();
+    assert!(
+        error
+            .to_string()
+            .ends_with("this is a device or a pipe, not a file")
+    );
+    // Behind a link the file is.
+    fs::write(at("real.html"), "<!doctype html>\n<p>old\n").unwrap();
+    symlink(at("real.html"), at("link.html")).unwrap();
+    write_page(&at("link.html"), page).unwrap();
+    assert_eq!(fs::read_to_string(at("real.html")).unwrap(), page);
+    assert!(fs::symlink_metadata(at("link.html")).unwrap().is_symlink());
+    fs::write(at("words.txt"), "words").unwrap();
+    let error = write_page(&at("words.txt"), page).unwrap_err();
+    assert!(
+        error
+            .to_string()
+            .ends_with("this file is there already, and is no page of HTML")
+    );
+}
