@@ -97,7 +97,7 @@ proptest! {
         let cased = now.given[0].on_leaf.best().base();
         prop_assert!(near(cased, sheet.casings[0].rate.share.base()), "{cased}");
         let given = now.given[1].on_dry.as_ref().expect("it is known").best().base();
-        prop_assert!(near(given, sheet.flavours[0].dose.base()), "{given}");
+        prop_assert!(near(given, sheet.flavours[0].dose.value().base()), "{given}");
         let moisture = now.moisture.expect("all is known").best().base();
         let wanted = sheet.to.expect("a moisture is wanted").base();
         prop_assert!((moisture - wanted).abs() < 1e-11, "{moisture} {wanted}");

@@ -53,7 +53,7 @@ pub fn sheet(basis: LeafBasis) -> impl Strategy<Value = Sheet> {
                 }],
                 flavours: vec![FlavourLine {
                     liquid: liquid("tincture", 0.3, alcohol),
-                    dose: Ratio::of_base(dose),
+                    dose: Measured::exact(Ratio::of_base(dose)),
                     basis: LeafBasis::Dry,
                     drop: None,
                 }],
@@ -130,7 +130,7 @@ proptest! {
         let leaf = Measured::exact(mixed.mass.best());
         let mut by_hand = Watering::new(leaf, mixed.moisture.measured(), sheet.to.expect("a target"));
         let dry = mixed.mass.best() * mixed.moisture.best().dry_share();
-        let dose = DoseDry::new(sheet.flavours[0].dose).ratio();
+        let dose = DoseDry::new(sheet.flavours[0].dose.value()).ratio();
         for (liquid, mass) in [
             (&sheet.casings[0].liquid, mixed.mass.best() * sheet.casings[0].rate.share),
             (&sheet.flavours[0].liquid, dry * dose),
@@ -208,7 +208,7 @@ fn many_drops_are_weighed() {
         let sheet = Sheet {
             flavours: vec![FlavourLine {
                 liquid: liquid("tincture", 0.3, 0.4),
-                dose: Ratio::of_base(1e-3),
+                dose: Measured::exact(Ratio::of_base(1e-3)),
                 basis: LeafBasis::AsWeighed,
                 drop: Some(drop),
             }],

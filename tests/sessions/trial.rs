@@ -739,3 +739,30 @@ fn a_note_for_a_day_is_due_then() {
         assert_eq!(said["error"]["kind"], kind, "{flag}");
     }
 }
+
+/// What a trial was given is not known better by the kilogram: the doubt of the dose
+/// goes with it to the batch.
+#[test]
+fn the_doubt_of_a_dose_goes_to_the_batch() {
+    let top = workshop();
+    let plan = |line: &str| {
+        let line = format!("gutta batch plan {line} --batch 800g --book demo-data");
+        let answer = json_in(top.path(), &line);
+        let mass = &rows(&answer, "liquids")[0]["mass"];
+        (mass["u"].as_f64().unwrap(), mass["value"].as_f64().unwrap())
+    };
+    // 2 drops by 0.06 g of bottle loss, weighed to 0.01 g twice and read off twice.
+    let trial = "gutta trial show PQ8C-2R7K --book demo-data";
+    let given = json_in(top.path(), trial);
+    let given = &rows(&given, "liquids")[0]["given_dry"];
+    let relative = given["u"].as_f64().unwrap() / given["value"].as_f64().unwrap();
+    let (u, mass) = plan("PQ8C-2R7K");
+    assert_close("u of the mass", u / mass, relative, 1e-3 * relative);
+    // 7 drops of 21.33 mg, u 0.2455 mg, which differ by 2.309 mg from one another.
+    let (u, mass) = plan("evening --drops \"7 drops on 10g at 12%: fig tincture\" --dropper amber");
+    let drop = f64::hypot(0.2455 / 21.33, 2.309 / 21.33 / 7_f64.sqrt());
+    assert_close("u of the mass", u / mass, drop, 5e-4);
+    // What is wanted is exact: in doubt is the dry leaf, by a moisture of ± 0.48 %.
+    let (u, mass) = plan("evening --scale pocket");
+    assert_close("u of the mass", u / mass, 0.0048 / 1.96 / 0.8615, 1e-4);
+}

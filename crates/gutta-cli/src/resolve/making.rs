@@ -6,7 +6,7 @@ use gutta::bench::{Added, Brought, Drop, LeafBasis, Rate, RateOf};
 use gutta::blend::formula::{Amounts, DoseLine, RateLine, Shares};
 use gutta::blend::record::{Identifier, LiquidUse, MadeLeaf, MadeLiquid, Making, MakingNow};
 use gutta::matter::{DensityOf, Liquid};
-use gutta::measure::{DropMass, Drops, Kind, Ratio, Reading, Scalar, Unit, read};
+use gutta::measure::{DropMass, Drops, Kind, Measured, Ratio, Reading, Scalar, Unit, read};
 use gutta_book::{LiquidDone, MakingKind, MakingRecord, kind};
 
 use super::formula::Formula;
@@ -171,10 +171,17 @@ pub fn as_formula(
     let (mut flavours, mut casings) = (Vec::new(), Vec::new());
     for given in &now.given {
         let done = record.liquids.iter().find(|one| one.name == given.name);
-        let share = given.on_dry.as_ref().unwrap_or(&given.on_leaf).best();
+        let given_as = given.on_dry.as_ref().unwrap_or(&given.on_leaf);
+        let (share, u) = (given_as.best(), given_as.u());
         let written = |unit: &Unit| {
-            // Four decimals are finer than anything is given.
-            let number = (unit.from_base(share.base()) * 1e4).round() / 1e4;
+            // Two figures of its doubt; four decimals are finer than anything is
+            // given.
+            let decimals = match unit.from_base(u) {
+                u if u > 0.0 => (1.0 - u.log10().floor()).clamp(0.0, 4.0),
+                _ => 4.0,
+            };
+            let step = 10_f64.powf(decimals);
+            let number = (unit.from_base(share.base()) * step).round() / step;
             let text = format!("{number} {}", unit.symbol());
             read(&text, &[Kind::Share]).map_err(|error| flag.fail(error))
         };
@@ -183,7 +190,7 @@ pub fn as_formula(
             Some(LiquidUse::Flavour) => {
                 let typed = written(Unit::GRAM_PER_KILOGRAM)?;
                 flavours.push(DoseLine {
-                    dose: Ratio::of_base(typed.base()),
+                    dose: Measured::new(share, u, given_as.dof()),
                     typed,
                     basis,
                     liquid,

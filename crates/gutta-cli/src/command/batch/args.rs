@@ -7,8 +7,8 @@ use gutta::blend::batch::ScaleUp;
 use gutta::blend::sheet::{FlavourLine, Sheet, SheetSize};
 use gutta::matter::DensityOf;
 use gutta::measure::{
-    DENSITY, Density, Kind, Mass, Measured, Ratio, Reading, Scalar, TOLERANCE, Unit, read,
-    read_leading,
+    DENSITY, Density, Estimate, Kind, Mass, Measured, Ratio, Reading, Scalar, TOLERANCE, Unit,
+    read, read_leading,
 };
 
 use crate::command::formula::args::{FormulaArgs, LotsArgs, SizeArgs, about_lots};
@@ -210,8 +210,8 @@ impl BatchArgs {
             };
             let dosed = dosing.answer().map_err(|error| flag.fail(error))?;
             let dose = match basis {
-                LeafBasis::Dry => dosed.dose_dry.map(|dose| dose.best().base()),
-                LeafBasis::AsWeighed => dosed.dose.map(|dose| dose.best().base()),
+                LeafBasis::Dry => dosed.dose_dry.map(|dose| doubtful(&dose)),
+                LeafBasis::AsWeighed => dosed.dose.map(|dose| doubtful(&dose)),
             };
             let dose = dose.ok_or_else(form)?;
             assumed.line(format!(
@@ -219,7 +219,7 @@ impl BatchArgs {
                 say::whole_drops(count),
                 liquid.name,
                 leaf.reading.unbroken(),
-                say::base(dose, Unit::GRAM_PER_KILOGRAM),
+                say::base(dose.value().base(), Unit::GRAM_PER_KILOGRAM),
                 basis.name()
             ));
             let before = sheet.flavours.len();
@@ -234,7 +234,7 @@ impl BatchArgs {
             }
             sheet.flavours.push(FlavourLine {
                 liquid,
-                dose: Ratio::of_base(dose),
+                dose,
                 basis,
                 drop: None,
             });
@@ -332,4 +332,9 @@ fn check_stock(asking: Asking) -> Outcome<Asking> {
     ))
     .about(size)
     .hint(hint))
+}
+
+/// A dose as it was given, with its doubt.
+fn doubtful<S: Scalar>(dose: &Estimate<S>) -> Measured<Ratio> {
+    Measured::new(Ratio::of_base(dose.best().base()), dose.u(), dose.dof())
 }

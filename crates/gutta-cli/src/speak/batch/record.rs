@@ -193,7 +193,7 @@ fn master(answer: &mut Answer, asking: &Asking) -> Block {
             "flavouring",
             format!(
                 "{} {}: {}",
-                say::base(line.dose.base(), Unit::GRAM_PER_KILOGRAM),
+                say::base(line.dose.value().base(), Unit::GRAM_PER_KILOGRAM),
                 line.basis.name(),
                 line.liquid.name
             ),

@@ -290,8 +290,13 @@ fn with_off(row: Row, off: Option<(Mass, bool)>) -> Row {
     }
 }
 
-/// How leaf that is off is mended: what is to be added of the rest.
+/// How leaf that is off is mended: what is to be added of the rest. A sheet knows
+/// nothing of a liquid that is on, and would have it weighed in once more.
 fn mend(answer: &mut Answer, record: &MakingRecord) {
+    let is_mended = record.deviations.iter().any(|one| one.repair.is_some());
+    if is_mended || !record.liquids.is_empty() {
+        return;
+    }
     let Some(formula) = &record.formula else {
         return;
     };

@@ -30,7 +30,17 @@ impl Question {
                 say::drivers(&self.by_lot(moisture))
             ));
         }
-        if answer.doubt.is_empty() {
+        let is_known = !answer.doubt.is_empty();
+        for (flavour, line) in plan.flavours.iter().zip(&self.sheet.flavours) {
+            if !line.dose.is_exact() {
+                answer.doubt.push(format!(
+                    "{} {} (95\u{a0}%), by what the trial was given",
+                    line.liquid.name,
+                    say::with_doubt(&flavour.dosed.mass, Unit::GRAM)
+                ));
+            }
+        }
+        if !is_known {
             let and_scale = if self.sheet.scale.is_none() {
                 ", and the scale"
             } else {

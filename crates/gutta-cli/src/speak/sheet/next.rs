@@ -64,7 +64,7 @@ impl Question {
                     "{} of {} cannot be counted: dilute it first, gutta dilute \"{}\" --leaf {}{} --dilution-drop … --scale …",
                     say::drops(exact),
                     line.liquid.name,
-                    say::base(line.dose.base(), Unit::GRAM_PER_KILOGRAM).replace('\u{a0}', " "),
+                    say::base(line.dose.value().base(), Unit::GRAM_PER_KILOGRAM).replace('\u{a0}', " "),
                     say::base(plan.leaf.base(), Unit::GRAM).replace('\u{a0}', ""),
                     on_leaf(line, plan)
                 ));

@@ -271,12 +271,12 @@ pub(super) fn reached(flavour: &Flavoured, line: &FlavourLine) -> Option<String>
         LeafBasis::AsWeighed => counted.dose.as_ref()?.best().ratio().base(),
         LeafBasis::Dry => counted.dose_dry.as_ref()?.best().ratio().base(),
     };
-    let is_off = (base / line.dose.base() - 1.0).abs() > MISS;
+    let is_off = (base / line.dose.value().base() - 1.0).abs() > MISS;
     is_off.then(|| {
         format!(
             "gives {}, {} was asked",
             quantity(base, Unit::GRAM_PER_KILOGRAM, Digits::AtMost(3)),
-            say::base(line.dose.base(), Unit::GRAM_PER_KILOGRAM)
+            say::base(line.dose.value().base(), Unit::GRAM_PER_KILOGRAM)
         )
     })
 }

@@ -7,7 +7,7 @@ use super::{Amounts, Shares};
 use crate::bench::{LeafBasis, Rate, RateOf};
 use crate::error::{Error, ErrorKind, Result};
 use crate::measure::{
-    CASING_RATE, DOSE, Kind, Mass, Range, Ratio, Reading, Scalar, Unit, leading_number,
+    CASING_RATE, DOSE, Kind, Mass, Measured, Range, Ratio, Reading, Scalar, Unit, leading_number,
     read_leading,
 };
 
@@ -57,8 +57,9 @@ pub struct ShareLine {
 /// One line of flavouring: `0.9 g/kg on dry: fig tincture`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DoseLine {
-    /// Flavouring over leaf.
-    pub dose: Ratio,
+    /// Flavouring over leaf: exact where it is written, with its doubt where it is
+    /// what a trial was given.
+    pub dose: Measured<Ratio>,
     /// The same, as it is written.
     pub typed: Reading,
     /// The leaf that it is counted on.
@@ -286,7 +287,7 @@ impl std::str::FromStr for DoseLine {
             ));
         };
         Ok(Self {
-            dose: Ratio::of_base(head.typed.base()),
+            dose: Measured::exact(Ratio::of_base(head.typed.base())),
             typed: head.typed,
             basis,
             liquid: head.liquid,
@@ -424,7 +425,7 @@ mod tests {
     fn a_dose_and_a_rate_name_their_leaf() {
         let dose: DoseLine = "0.9 g/kg on dry: fig tincture".parse().unwrap();
         assert_eq!(dose.basis, LeafBasis::Dry);
-        assert!((dose.dose.base() - 0.9e-3).abs() < 1e-15);
+        assert!((dose.dose.value().base() - 0.9e-3).abs() < 1e-15);
         assert_eq!(dose.liquid, ("fig tincture".to_owned(), 17));
         assert_eq!(dose.to_string(), "0.9 g/kg on dry: fig tincture");
         let rate: RateLine = "8% solids on leaf as weighed: plum casing".parse().unwrap();

@@ -26,8 +26,9 @@ pub struct CasingLine {
 pub struct FlavourLine {
     /// The flavouring.
     pub liquid: Liquid,
-    /// Flavouring over leaf, by mass.
-    pub dose: Ratio,
+    /// Flavouring over leaf, by mass: exact where it is wanted so, with its doubt
+    /// where it is what a trial was given.
+    pub dose: Measured<Ratio>,
     /// The leaf that it is counted on.
     pub basis: LeafBasis,
     /// One drop of it, where it is counted.
@@ -146,7 +147,7 @@ pub(super) fn cased(sheet: &Sheet, leaf: &Leaf) -> Result<Vec<Cased>> {
 /// The flavourings for the leaf.
 pub(super) fn flavoured(sheet: &Sheet, leaf: &Leaf) -> Result<Vec<Flavoured>> {
     let each = sheet.flavours.iter().map(|line| {
-        DOSE.check_base(line.dose.base())?;
+        DOSE.check_base(line.dose.value().base())?;
         let at = match line.basis {
             LeafBasis::Dry => Some(leaf.at("a dose on dry leaf")?),
             LeafBasis::AsWeighed => leaf.at_if_known(),
@@ -158,7 +159,7 @@ pub(super) fn flavoured(sheet: &Sheet, leaf: &Leaf) -> Result<Vec<Flavoured>> {
             at,
             drop: line.drop,
             density: density.as_ref().map(Estimate::measured),
-            ..Dosing::new(Asked::Dose(Measured::exact(line.dose)), line.basis)
+            ..Dosing::new(Asked::Dose(line.dose), line.basis)
         };
         let dosed = dosing.answer()?;
         let counted = dosed
