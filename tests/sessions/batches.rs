@@ -497,7 +497,7 @@ fn a_record_has_every_block_and_its_blanks() {
         "What it is made after",
         "46 % red flue-cured, 22 % oriental, 18 % stoved, 14 % fire-cured; shares of dry leaf",
         "2 g/kg of dry leaf: fig tincture",
-        "fire-cured smoke-24 13.6 % 124 g 121 g to 126 g _______ _______",
+        "fire-cured smoke-24 13.6 % 124 g 122 g to 126 g _______ _______",
         "HOLD: judge; it should be at 15 %",
         "moisture at the end 15 % ± 1 % _______ _______",
         "What went otherwise",
@@ -528,9 +528,10 @@ fn a_record_has_every_block_and_its_blanks() {
     let holds = steps.iter().filter(|step| step["hold"] == "yes");
     assert_eq!(holds.count(), 2);
     assert_eq!(steps.last().expect("a step")["reads"], "900 g");
-    // By hand: 765 g dry are 765/0.86 = 889.5 g at 14 % and 910.7 g at 16 %.
+    // By hand: 765 g dry are 765/0.86 = 889.5 g at 14 % and 910.7 g at 16 %; what the
+    // scale shows between them is within.
     let mass = row(&record, "checks", "check", "mass at the end");
-    assert_eq!(mass["limits"], "890 g to 911 g");
+    assert_eq!(mass["limits"], "890 g to 910 g");
     let narrow = run(&[
         "--book",
         "demo-data",

@@ -104,6 +104,7 @@ i,250,11.2,100,47.8
 j,250,11.2,14.5,200
 k,1e400,11.2,14.5,47.8
 l,,11.2,14.5,47.8
+o,1e-320,11.2,14.5,47.8
 m,250,15.5,14.5,47.8
 n,250,11.2,14.5,47.8
 ";
@@ -130,8 +131,9 @@ fn bad_rows_are_named_and_good_ones_go_through() {
          gutta bulk: line 11 (j): drop_mg: a typed drop must be from 5 mg to 120 mg, not 200 mg\n\
          gutta bulk: line 12 (k): batch_g: `1e400` is too large\n\
          gutta bulk: line 13 (l): batch_g: batch_g is blank\n\
-         gutta bulk: 1 of 14 rows is at the target or above it, and gets no water\n\
-         gutta bulk: 11 of 14 rows are left out\n\
+         gutta bulk: line 14 (o): batch_g: `1e-320` is too small\n\
+         gutta bulk: 1 of 15 rows is at the target or above it, and gets no water\n\
+         gutta bulk: 12 of 15 rows are left out\n\
          hint: each is named above; correct it and send it through again\n"
     );
 }
@@ -146,14 +148,14 @@ fn rejects_go_into_a_file_of_their_own() {
         assert_eq!(run.code, 1);
         assert_eq!(
             run.err,
-            "gutta bulk: 1 of 14 rows is at the target or above it, and gets no water\n\
-             gutta bulk: 11 of 14 rows are left out\n\
+            "gutta bulk: 1 of 15 rows is at the target or above it, and gets no water\n\
+             gutta bulk: 12 of 15 rows are left out\n\
              hint: r.csv names each; correct it and send it through again\n"
         );
     }
     let rejects = fs::read_to_string(folder.path().join("r.csv")).expect("a file");
     let lines: Vec<&str> = rejects.lines().collect();
-    assert_eq!(lines.len(), 12);
+    assert_eq!(lines.len(), 13);
     assert_eq!(
         lines[..3],
         [
@@ -200,8 +202,8 @@ fn a_machine_is_told_in_one_object() {
     assert_eq!(said["error"]["field"], "batch_g");
     assert_eq!(said["error"]["text"], "250,5");
     let more = said["more"].as_array().expect("a list");
-    assert_eq!(more.len(), 11);
-    assert_eq!(more[10]["message"], "11 of 14 rows are left out");
+    assert_eq!(more.len(), 12);
+    assert_eq!(more[11]["message"], "12 of 15 rows are left out");
 
     let run = sent(
         format!("{HEADER}\na,250,15,14.5,47.8\n").as_bytes(),

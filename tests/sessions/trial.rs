@@ -766,3 +766,33 @@ fn the_doubt_of_a_dose_goes_to_the_batch() {
     let (u, mass) = plan("evening --scale pocket");
     assert_close("u of the mass", u / mass, 0.0048 / 1.96 / 0.8615, 1e-4);
 }
+
+/// What looks like an identifier is held to be one, and a formula is told from it.
+#[test]
+fn identifiers_and_formulas_are_told_apart() {
+    let top = workshop();
+    let wrong = "a symbol of this identifier is wrong, or two are swapped";
+    for (line, hint) in [
+        (
+            "gutta batch plan 90RA-6AG5 --finished 1kg",
+            "copy it again, symbol by symbol: the last one checks the others",
+        ),
+        (
+            "gutta sheet PQ8C-2RK7 --batch 10g",
+            "copy it again, symbol by symbol: the last one checks the others",
+        ),
+        (
+            "gutta batch show evening",
+            "evening is a formula: gutta trial list and gutta batch list show what was made of it, by identifiers",
+        ),
+    ] {
+        let said = refused_in(top.path(), &format!("{line} --book demo-data"), 2);
+        assert_eq!(said["error"]["message"], wrong, "{line}");
+        assert_eq!(said["error"]["hint"], hint, "{line}");
+    }
+    let said = refused_in(top.path(), "gutta bulk in.csv", 2);
+    assert_eq!(
+        said["error"]["hint"],
+        "a table is sent in: gutta bulk < in.csv"
+    );
+}

@@ -457,6 +457,17 @@ impl Voice {
     /// A mass not to be passed: that of the scale's step below it, or its three
     /// first figures.
     pub fn at_most(&self, mass: Mass) -> Mass {
+        // A step short of the figure by rounding alone is that step.
+        self.by_steps(mass, |steps| (steps + 1e-9).floor())
+    }
+
+    /// A mass to be reached: that of the scale's step above it, or its three first
+    /// figures.
+    pub fn at_least(&self, mass: Mass) -> Mass {
+        self.by_steps(mass, |steps| (steps - 1e-9).ceil())
+    }
+
+    fn by_steps(&self, mass: Mass, whole: impl Fn(f64) -> f64) -> Mass {
         let step = match self.scale {
             Some(scale) => scale.division().base(),
             // Three figures are as many as are poured.
@@ -465,9 +476,15 @@ impl Voice {
         if !(step > 0.0 && step.is_finite()) {
             return mass;
         }
-        // A step short of the figure by rounding alone is that step.
-        let steps = (mass.base() / step + 1e-9).floor();
-        Mass::of_base(steps * step)
+        Mass::of_base(whole(mass.base() / step) * step)
+    }
+
+    /// The readings between two masses; the one next to `best` where the scale has
+    /// none between them.
+    pub fn between(&self, least: Mass, best: Mass, most: Mass) -> String {
+        let (from, to) = (self.at_least(least), self.at_most(most));
+        let (from, to) = if from <= to { (from, to) } else { (best, best) };
+        format!("{} to {}", self.mass_shown(from), self.mass_shown(to))
     }
 
     /// A mass that the scale shows as it is.

@@ -3,6 +3,9 @@
 use super::columns::Number;
 use super::wrong::Wrong;
 
+/// Below this a number that is no zero is not worked with.
+const SMALLEST: f64 = 1e-100;
+
 /// Powers of ten that a double holds exactly.
 pub const POWERS: [f64; MOST_DIGITS + 1] = [
     1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
@@ -27,6 +30,7 @@ pub fn read(number: Number, text: &str) -> Result<f64, Wrong> {
         return Err(Wrong::no_number(number, digits));
     }
     match digits.parse::<f64>() {
+        Ok(x) if x != 0.0 && x.abs() < SMALLEST => Err(Wrong::too_small(digits)),
         // Nothing is nothing, whatever sign stands in front of it.
         Ok(x) if x.is_finite() => Ok(x + 0.0),
         Ok(_) => Err(Wrong::too_large(digits)),

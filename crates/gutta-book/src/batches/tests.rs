@@ -151,8 +151,10 @@ fn answered(fields: &[&str]) -> Result<(Vec<String>, bool), Option<String>> {
             .parse::<f64>()
             .ok()
             .filter(|x| is_digits && x.is_finite());
-        // Minus nothing is nothing.
-        let x = x.filter(|x| (low..=high).contains(x)).map(|x| x + 0.0);
+        // Minus nothing is nothing, and next to nothing is not worked with.
+        let is_some = |x: &f64| *x == 0.0 || x.abs() >= 1e-100;
+        let x = x.filter(|x| (low..=high).contains(x) && is_some(x));
+        let x = x.map(|x| x + 0.0);
         x.ok_or_else(|| Some(HEADER[at].to_owned()))
     };
     let (gram, milligram, percent) = (

@@ -69,6 +69,11 @@ impl Wrong {
         Self::new("number", format!("`{}` is too large", shortened(text))).hint(CORRECT)
     }
 
+    /// A number that is next to nothing, and not nothing.
+    pub(super) fn too_small(text: &str) -> Self {
+        Self::new("number", format!("`{}` is too small", shortened(text))).hint(CORRECT)
+    }
+
     /// A number that is not sensible.
     pub(super) fn out_of_range(error: &Error) -> Self {
         Self::new(error.kind().name(), error.to_string()).hint(CORRECT)

@@ -9,6 +9,7 @@ use gutta::measure::{Kind, read};
 
 use super::line::{Line, Part, is_negative, no_value_before};
 use crate::failure::{Failure, Outcome};
+use crate::say::shell_word;
 
 /// Help and version are answers; all else is a complaint.
 pub fn of_clap(error: &clap::Error, line: &Line<'_>) -> Outcome<String> {
@@ -139,6 +140,10 @@ fn stray(word: &str, line: &Line<'_>, help: &str) -> Failure {
     }
     let failure = Failure::unreadable("stray", format!("`{word}` belongs to nothing here"))
         .pointing(word, 0, word.len());
+    if line.command() == "bulk" {
+        let file = shell_word(word);
+        return failure.hint(format!("a table is sent in: gutta bulk < {file}"));
+    }
     if let Some((flag, name)) = unquoted_name(at, line) {
         return failure
             .about(flag)

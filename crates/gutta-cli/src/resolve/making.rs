@@ -33,7 +33,15 @@ pub fn found<'a>(
     all: &'a [MakingRecord],
     shelf: &Shelf,
 ) -> Outcome<&'a MakingRecord> {
-    let id = identifier(flag)?;
+    let id = identifier(flag).map_err(|failure| {
+        match shelf.formula_if(flag.text) {
+            Ok(Some(_)) => failure.hint(format!(
+                "{} is a formula: gutta trial list and gutta batch list show what was made of it, by identifiers",
+                flag.text
+            )),
+            _ => failure,
+        }
+    })?;
     if let Some(found) = all.iter().find(|one| one.id == id) {
         return Ok(found);
     }

@@ -119,6 +119,13 @@ impl FormulaArgs {
         {
             return making::as_formula(Flag::new(flag, name), &record, assumed);
         }
+        if let [name] = texts
+            && is_near_an_identifier(name)
+            && shelf.formula_if(name)?.is_none()
+            && shelf.whole()?.is_some()
+        {
+            making::found(Flag::new(flag, name), &shelf.makings()?, shelf)?;
+        }
         match texts {
             [] => Err(Failure::missing(flag, "no formula is named").hint(
                 "name one of the book, such as evening, or type its lines: \"46 % flue-cured\" \"54 % oriental\"",
@@ -177,6 +184,17 @@ impl FormulaArgs {
             note: None,
         })
     }
+}
+
+/// Whether a text looks as identifiers do, such as `90RA-6AG4`, copied right or not.
+fn is_near_an_identifier(text: &str) -> bool {
+    let is_half = |half: &str| {
+        let half = half.as_bytes();
+        half.len() == 4 && half.iter().all(u8::is_ascii_alphanumeric)
+    };
+    let halves = text.trim().split_once('-');
+    let has_digits = text.bytes().any(|b| b.is_ascii_digit());
+    has_digits && halves.is_some_and(|(first, second)| is_half(first) && is_half(second))
 }
 
 /// Whether a text is a line of a formula: it begins with a number, and is no

@@ -250,11 +250,7 @@ fn materials(answer: &mut Answer, asking: &Asking) -> Block {
             lot.name.clone().map_or(Cell::Blank, Cell::Text),
             lot.moisture.clone().map_or(Cell::Blank, Cell::Text),
             text(voice.mass_shown(best)),
-            text(format!(
-                "{} to {}",
-                voice.mass_shown(least),
-                voice.mass_shown(most)
-            )),
+            text(voice.between(least, best, most)),
             Cell::Blank,
             Cell::Blank,
         ]);
@@ -419,11 +415,11 @@ fn checks(answer: &mut Answer, asking: &Asking) -> Block {
         let at = |off: f64| {
             let wanted = question.sheet.to.unwrap_or(Moisture::of_base(0.0));
             let other = Moisture::of_base(wanted.base() + off);
-            voice.mass_shown(Pile::leaf(end, wanted).at_moisture(other).total())
+            Pile::leaf(end, wanted).at_moisture(other).total()
         };
         checks.push((
             "mass at the end".to_owned(),
-            format!("{} to {}", at(-off), at(off)),
+            voice.between(at(-off), end, at(off)),
         ));
     }
     checks.push((

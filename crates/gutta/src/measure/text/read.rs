@@ -212,6 +212,10 @@ fn one_basis(low: &Raw<'_>, other: &Raw<'_>, unit: &Unit, spot: Spot<'_>) -> Res
     }
 }
 
+/// Below this, in SI base units, what is no zero is too small: squared and divided on
+/// the way it would come to nothing.
+const SMALLEST: f64 = 1e-100;
+
 impl Raw<'_> {
     /// With its unit, when the quantity can be held.
     fn amount(self, unit: &'static Unit) -> Result<Amount> {
@@ -228,7 +232,7 @@ impl Raw<'_> {
         let size = amount.size();
         if !amount.base().is_finite() || !size.is_finite() {
             Err(complaint::too_large(self.spot))
-        } else if size == 0.0 && !is_zero {
+        } else if size.abs() < SMALLEST && !is_zero {
             Err(complaint::too_small(self.spot))
         } else {
             Ok(amount)
