@@ -2,10 +2,10 @@
 
     python3 crates/gutta-bench/compare.py [ROWS]
 
-prints a table; ROWS is how many rows the long table has (10000000). numpy, polars,
-duckdb and uncertainties are run by the Python that GUTTA_PYTHON names, or by this
-one; what is not there is left out, and said so. Files are made in a folder of the
-system's own, which is removed again.
+prints a table; ROWS is how many rows the long table has (10000000). numpy, scipy,
+polars, duckdb and uncertainties are run by the Python that GUTTA_PYTHON names, or by
+this one; what is not there is left out, and said so. Files are made in a folder of
+the system's own, which is removed again.
 """
 import json
 import os
@@ -131,11 +131,11 @@ def tables(gutta, bench, folder, rows):
     return absent
 
 
-def printed(command, cores=None):
-    """The last number that a program prints."""
+def printed(command, cores=None, given=None):
+    """The words that a program prints."""
     pin = lambda: os.sched_setaffinity(0, cores or CORES)
-    out = subprocess.run(command, check=True, capture_output=True, text=True, preexec_fn=pin).stdout
-    return out.split()
+    out = subprocess.run(command, check=True, capture_output=True, text=True, preexec_fn=pin, input=given)
+    return out.stdout.split()
 
 
 def doubt(bench):
@@ -159,6 +159,27 @@ def doubt(bench):
     return absent
 
 
+def cheapest(bench):
+    """The same lots to both, each cost beside the other."""
+    if not has("scipy"):
+        return ["scipy"]
+    script, apart = os.path.join(HERE, "scipy_lots.py"), 0.0
+    for basis in ("dry", "as-weighed"):
+        for count, wanted in ((30, 12), (300, 5), (3000, 3)):
+            asked = [os.path.join(bench, "lots"), basis, str(count)]
+            question = subprocess.run(asked, check=True, capture_output=True, text=True).stdout
+            ours, others = [], []
+            for _ in range(TIMES):
+                ours.append([float(word) for word in printed(asked, CORES[:1])[:2]])
+                other = printed([PYTHON, script, basis], CORES[:1], question)
+                others.append([float(word) for word in other])
+            (cost, seconds), (least, theirs) = (map(statistics.median, zip(*x)) for x in (ours, others))
+            apart = max(apart, abs(cost / least - 1))
+            row(f"cheapest of {count} lots, {basis}, one core, s: scipy", seconds, theirs, wanted)
+    print(f"| the same costs: 1e-6 of each | {apart:.1e} | | | | {'yes' if apart <= 1e-6 else 'NO'} |")
+    return []
+
+
 def start(gutta):
     found = medians({"gutta": (([gutta, "moisture", "basis", "15%"],), {}), "true": ((["true"],), {})}, 201)
     ours, other = found["gutta"][0] * 1e3, found["true"][0] * 1e3
@@ -177,6 +198,7 @@ def main():
         print("| work: against | gutta | the other | ratio | wanted | reached |\n|---|---|---|---|---|---|")
         absent = tables(gutta, bench, folder, rows)
         absent += doubt(bench)
+        absent += cheapest(bench)
         start(gutta)
         if absent:
             print(f"\nNot there, and left out: {', '.join(absent)}.")

@@ -7,13 +7,13 @@ use gutta::bench::{
     Brought, Calibrating, Casing, Dilution, Drop, Dropped, Falling, LeafBasis, Rate, RateOf,
     Readings, Strong, Weighing,
 };
-use gutta::blend::batch::{Cheapest, Choice, Offer, Price, Wanted};
-use gutta::blend::formula::{Amounts, Shares};
+use gutta::blend::batch::Choice;
 use gutta::matter::{Liquid, alcohol};
 use gutta::measure::{
     DropMass, Drops, Kind, Mass, Measured, ROOM_TEMPERATURE, Ratio, Scalar, read,
 };
 use gutta::{Composition, Moisture, Pile, Watering};
+use gutta_bench::lots::lots;
 
 /// Leaf in kilograms with its moisture, a thousand of them.
 fn leaves() -> Vec<(f64, f64)> {
@@ -150,42 +150,18 @@ fn liquids(c: &mut Criterion) {
     });
 }
 
-/// Lots enough for six components, none of them going far.
-fn lots(count: usize) -> Cheapest {
-    let components = 6;
-    let names: Vec<String> = (0..components).map(|i| format!("leaf {i}")).collect();
-    let parts = vec![3.0, 5.0, 2.0, 7.0, 4.0, 6.0];
-    // As if drawn, and the same each time.
-    let drawn = |i: usize, by: f64| (i as f64 * by).fract();
-    let offers = (0..count).map(|i| Offer {
-        lot: format!("lot {i}"),
-        component: i % components,
-        at: Moisture::of_base(0.09 + 0.11 * drawn(i + 1, 0.618_034)),
-        price: Price::new(30.0 + 30.0 * drawn(i + 1, 0.414_214)).expect("a price"),
-        stock: Some(Mass::of_base(
-            24.0 / count as f64 * (0.5 + drawn(i + 1, 0.732_051)),
-        )),
-    });
-    Cheapest {
-        wanted: Wanted {
-            shares: Shares::new(&names, &Amounts::Parts(parts)).expect("shares"),
-            basis: LeafBasis::Dry,
-            within: Ratio::of_base(0.02),
-            finished: Mass::of_base(4.0),
-            to: Moisture::of_base(0.15),
-            may_dry: false,
-        },
-        offers: offers.collect(),
-    }
-}
-
 fn cheapest(c: &mut Criterion) {
-    for count in [30, 300, 3000] {
-        let asked = lots(count);
-        assert!(matches!(asked.choose(), Ok(Choice::Made(_))));
-        c.bench_function(&format!("the cheapest of {count} lots"), |b| {
-            b.iter(|| black_box(&asked).choose());
-        });
+    for (basis, shares) in [
+        (LeafBasis::Dry, "dry shares"),
+        (LeafBasis::AsWeighed, "shares as weighed"),
+    ] {
+        for count in [30, 300, 3000] {
+            let asked = lots(basis, count);
+            assert!(matches!(asked.choose(), Ok(Choice::Made(_))));
+            c.bench_function(&format!("the cheapest of {count} lots, {shares}"), |b| {
+                b.iter(|| black_box(&asked).choose());
+            });
+        }
     }
 }
 

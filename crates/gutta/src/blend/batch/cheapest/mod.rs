@@ -238,19 +238,20 @@ impl Cheapest {
             LeafBasis::Dry => pile.dry_matter(),
             LeafBasis::AsWeighed => pile.total(),
         };
-        let share = |component: usize| {
-            let of_it = each().filter(|(offer, _)| offer.component == component);
-            let pile = of_it
-                .map(|(offer, mass)| Pile::leaf(*mass, offer.at))
-                .fold(Pile::empty(), Pile::mix);
-            counts(&pile) / counts(&leaf)
-        };
+        let mut of_it = vec![Pile::empty(); self.wanted.shares.lines().len()];
+        for (offer, mass) in each() {
+            let pile = &mut of_it[offer.component];
+            *pile = pile.mix(Pile::leaf(*mass, offer.at));
+        }
         Taken {
             water: leaf.water_to(self.wanted.to),
             cost: each()
                 .map(|(offer, mass)| offer.price * *mass)
                 .fold(Money::new(0.0), |sum, cost| sum + cost),
-            shares: (0..self.wanted.shares.lines().len()).map(share).collect(),
+            shares: of_it
+                .iter()
+                .map(|pile| counts(pile) / counts(&leaf))
+                .collect(),
             leaf,
             masses,
         }

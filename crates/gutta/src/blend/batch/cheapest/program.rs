@@ -2,6 +2,8 @@
 //!
 //! Masses are parts of the batch, so that every row is of order one.
 
+mod firm;
+
 use microlp::{
     ComparisonOp, Error as LpError, OptimizationDirection, Problem, SolveOptions, Variable,
 };
@@ -93,6 +95,10 @@ impl Program<'_> {
                 .map_or(f64::INFINITY, |stock| (stock / batch).base());
             self.leaf.push(self.problem.add_var(cost, (0.0, most)));
         }
+        if self.is_firm() {
+            self.firm();
+            return;
+        }
         if self.goal == Goal::Batch {
             self.batch = Some(self.problem.add_var(1.0, (0.0, 1.0)));
         }
@@ -139,6 +145,11 @@ impl Program<'_> {
             LeafBasis::Dry => self.shares_of_dry(&dry),
             LeafBasis::AsWeighed => self.shares_as_weighed(&weighed),
         }
+    }
+
+    /// Whether limits stand, and the batch has its size.
+    fn is_firm(&self) -> bool {
+        matches!(self.goal, Goal::Cost | Goal::Any)
     }
 
     /// A limit that may be let out, where that is looked for.
@@ -249,6 +260,8 @@ impl Program<'_> {
     fn solve(self) -> Result<Option<Point>> {
         let mut options = SolveOptions::default();
         options.tolerances.feasibility = FEASIBLE;
+        // Of few rows that say nothing twice there is nothing to be found out first.
+        options.presolve = !self.is_firm();
         let solution = match self.problem.solve_with(options) {
             Ok(outcome) => outcome.into_solution().map_err(|_| no_answer())?,
             Err(LpError::Infeasible) => return Ok(None),

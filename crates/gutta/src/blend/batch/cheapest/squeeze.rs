@@ -9,20 +9,31 @@
 //! price lies where the leaf just leaves room for its water. What the choices to both
 //! sides of it agree on is settled; the programme chooses among the rest.
 //!
+//! # And on shares as weighed?
+//!
+//! There the row is the dry leaf, and λ is what a kilogram of it is worth: of each
+//! component the leaf with the least c − λ(1 − m) is taken. How much leaf there is in
+//! all is chosen with it, between what the driest lots would make and what the moistest
+//! would, and no more than the batch: what has the batch's dry leaf lies there.
+//!
 //! # How is it known that nothing was lost?
 //!
 //! What is left over at any λ ≥ 0 is a least cost that no choice goes below (weak
-//! duality). The few lots must cost no more than that, or all are asked.
+//! duality): a choice that meets all limits is one of those compared, and what it pays
+//! or gets at λ is no more than is counted back. The few lots must cost no more than
+//! that, or all are asked.
+
+mod filling;
 
 use super::{Cheapest, Offer};
-use crate::bench::LeafBasis;
 use crate::matter::{Moisture, Pile};
 use crate::measure::{Mass, Ratio, Scalar};
 
 use super::super::{Money, Price};
+use filling::{Choice, Question};
 
 /// From so many lots on it is worth while.
-pub(super) const MANY: usize = 200;
+pub(super) const MANY: usize = 40;
 
 /// How near a cost must come to the least there is, as a part of it.
 const SURE: f64 = 1e-9;
@@ -42,177 +53,46 @@ pub(super) struct Squeezed {
     least: f64,
 }
 
-/// What is taken at a price on leaf.
-struct Choice {
-    /// Of each lot, as weighed.
-    taken: Vec<f64>,
-    /// All leaf.
-    leaf: f64,
-    /// What it costs, the price on leaf not counted.
-    cost: f64,
-}
-
-impl Choice {
-    /// A least cost, by weak duality.
-    fn bound(&self, price: f64, batch: f64) -> f64 {
-        self.cost + price * (self.leaf - batch)
-    }
-}
-
 /// The same question with fewer lots; none where that cannot be said.
 pub(super) fn squeeze(asked: &Cheapest) -> Option<Squeezed> {
-    if asked.wanted.basis != LeafBasis::Dry {
-        return None;
+    let question = Question::of(asked)?;
+    let free = question.at(0.0)?;
+    if question.over(&free) <= 0.0 {
+        return Some(squeezed(asked, &free, &free, free.cost));
     }
-    let batch = asked.wanted.finished.base();
-    let free = choose(asked, 0.0)?;
-    if asked.wanted.may_dry || free.leaf <= batch {
-        let least = free.cost;
-        return Some(squeezed(asked, &free, &free, least));
-    }
-    // Dear enough leaf is the driest there is.
+    // At a price high enough as little is tied as can be.
     let mut high_price = asked
         .offers
         .iter()
         .map(|offer| offer.price.per_kilogram())
         .fold(1e-9, f64::max);
-    let mut high = choose(asked, high_price)?;
+    let mut high = question.at(high_price)?;
     for _ in 0..60 {
-        if high.leaf <= batch {
+        if question.over(&high) <= 0.0 {
             break;
         }
         high_price *= 2.0;
-        high = choose(asked, high_price)?;
+        high = question.at(high_price)?;
     }
-    if high.leaf > batch {
+    if question.over(&high) > 0.0 {
         return None;
     }
     let mut low = free;
     for _ in 0..STEPS {
         // Where the two cost the same.
-        let price = (high.cost - low.cost) / (low.leaf - high.leaf);
-        let middle = choose(asked, price)?;
-        let (bound, line) = (middle.bound(price, batch), low.bound(price, batch));
+        let price = (high.cost - low.cost) / (low.tied - high.tied);
+        let middle = question.at(price)?;
+        let (bound, line) = (question.bound(&middle, price), question.bound(&low, price));
         if bound >= line - 1e-13 * line.abs() {
             return Some(squeezed(asked, &low, &high, bound));
         }
-        if middle.leaf > batch {
+        if question.over(&middle) > 0.0 {
             low = middle;
         } else {
             high = middle;
         }
     }
     None
-}
-
-/// The cheapest dry leaf within the shares, a kilogram of leaf costing so much more;
-/// none where there is not enough.
-fn choose(asked: &Cheapest, price: f64) -> Option<Choice> {
-    let wanted = &asked.wanted;
-    let all = wanted.finished.base() * wanted.to.dry_share().base();
-    let lines = wanted.shares.lines();
-    // What a kilogram of dry leaf costs of each lot, the cheapest of a component first.
-    let mut lots: Vec<Vec<(f64, usize)>> = vec![Vec::new(); lines.len()];
-    for (lot, offer) in asked.offers.iter().enumerate() {
-        let dear = (offer.price.per_kilogram() + price) / offer.at.dry_share().base();
-        lots[offer.component].push((dear, lot));
-    }
-    let mut filling = Filling {
-        asked,
-        taken: vec![0.0; asked.offers.len()],
-    };
-    let mut left = all;
-    let mut fronts = Vec::with_capacity(lines.len());
-    for (line, mut lots) in lines.iter().zip(lots) {
-        lots.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
-        let share = line.share().base();
-        let least = (share - wanted.within.base()).max(0.0) * all;
-        let mut front = Front {
-            lots,
-            at: 0,
-            room: (share + wanted.within.base()) * all - least,
-        };
-        if filling.fill(&mut front, least) > SURE * all {
-            return None;
-        }
-        left -= least;
-        fronts.push(front);
-    }
-    while left > SURE * SURE * all {
-        let open = fronts.iter_mut().filter(|front| front.room > 0.0);
-        let next = open.filter_map(|front| front.dear().map(|dear| (dear, front)));
-        let Some((_, front)) = next.min_by(|a, b| a.0.total_cmp(&b.0)) else {
-            break;
-        };
-        let piece = filling.there(front).min(front.room).min(left);
-        front.room -= piece;
-        left -= piece;
-        filling.fill(front, piece);
-    }
-    if left > SURE * all {
-        return None;
-    }
-    let each = || asked.offers.iter().zip(&filling.taken);
-    Some(Choice {
-        leaf: filling.taken.iter().sum(),
-        cost: each()
-            .map(|(offer, mass)| offer.price.per_kilogram() * mass)
-            .sum(),
-        taken: filling.taken,
-    })
-}
-
-/// The lots of a component, and how far they are used up.
-struct Front {
-    lots: Vec<(f64, usize)>,
-    at: usize,
-    /// What may still be taken beyond its least share, dry.
-    room: f64,
-}
-
-impl Front {
-    /// What the next kilogram costs.
-    fn dear(&self) -> Option<f64> {
-        self.lots.get(self.at).map(|(dear, _)| *dear)
-    }
-}
-
-struct Filling<'a> {
-    asked: &'a Cheapest,
-    taken: Vec<f64>,
-}
-
-impl Filling<'_> {
-    /// What there is still of the lot in front, dry.
-    fn there(&self, front: &Front) -> f64 {
-        let Some((_, lot)) = front.lots.get(front.at) else {
-            return 0.0;
-        };
-        let offer = &self.asked.offers[*lot];
-        let stock = offer.stock.map_or(f64::INFINITY, Scalar::base);
-        (stock - self.taken[*lot]).max(0.0) * offer.at.dry_share().base()
-    }
-
-    /// Takes so much dry leaf from the front on; what is missing then.
-    fn fill(&mut self, front: &mut Front, mut dry: f64) -> f64 {
-        while dry > 0.0 {
-            let Some((_, lot)) = front.lots.get(front.at) else {
-                break;
-            };
-            let (lot, there) = (*lot, self.there(front));
-            let offer = &self.asked.offers[lot];
-            if there <= dry {
-                dry -= there;
-                // All of it, to the last digit.
-                self.taken[lot] = offer.stock.map_or(0.0, Scalar::base);
-                front.at += 1;
-            } else {
-                self.taken[lot] += dry / offer.at.dry_share().base();
-                dry = 0.0;
-            }
-        }
-        dry
-    }
 }
 
 fn squeezed(asked: &Cheapest, low: &Choice, high: &Choice, least: f64) -> Squeezed {

@@ -3,25 +3,30 @@
 use proptest::prelude::*;
 
 use super::*;
+use crate::bench::LeafBasis;
 use crate::blend::batch::cheapest::{Goal, Wanted, program};
 use crate::blend::formula::{Amounts, Shares};
 
 prop_compose! {
-    /// Enough lots on dry shares that there is something to leave out.
+    /// Enough lots that there is something to leave out; some without an end, and in
+    /// whole percent and tens, so that they cost alike.
     fn many()(
         parts in prop::collection::vec(1.0..10.0_f64, 1..7),
-        lots in prop::collection::vec((0.08..0.20_f64, 20.0..70.0_f64, 0.0..0.4_f64), 40..120),
-        within in prop::sample::select(vec![0.0, 0.01, 0.05]),
+        lots in prop::collection::vec((0.08..0.20_f64, 20.0..70.0_f64, prop::option::weighted(0.97, 0.0..0.4_f64)), 40..120),
+        within in prop::sample::select(vec![0.0, 0.01, 0.05, 0.3]),
         to in 0.11..0.18_f64,
+        basis in prop::sample::select(vec![LeafBasis::Dry, LeafBasis::AsWeighed]),
         may_dry in any::<bool>(),
+        is_coarse in any::<bool>(),
     ) -> Cheapest {
         let names: Vec<String> = (0..parts.len()).map(|i| format!("leaf {i}")).collect();
         let count = parts.len();
         let lots = lots.into_iter().enumerate();
+        let coarse = |figure: f64, by: f64| if is_coarse { (figure * by).round() / by } else { figure };
         Cheapest {
             wanted: Wanted {
                 shares: Shares::new(&names, &Amounts::Parts(parts)).expect("parts above 0"),
-                basis: LeafBasis::Dry,
+                basis,
                 within: Ratio::of_base(within),
                 finished: Mass::of_base(4.0),
                 to: Moisture::of_base(to),
@@ -31,9 +36,9 @@ prop_compose! {
                 .map(|(i, (at, price, stock))| Offer {
                     lot: format!("lot {i}"),
                     component: i % count,
-                    at: Moisture::of_base(at),
-                    price: Price::new(price).expect("a price"),
-                    stock: Some(Mass::of_base(stock)),
+                    at: Moisture::of_base(coarse(at, 100.0)),
+                    price: Price::new(coarse(price, 0.1)).expect("a price"),
+                    stock: stock.map(Mass::of_base),
                 })
                 .collect(),
         }
