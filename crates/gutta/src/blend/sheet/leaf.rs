@@ -142,7 +142,6 @@ pub(super) fn weigh(sheet: &Sheet, size: SheetSize) -> Result<Leaf> {
             let dry = Measured::new(total * share.value(), sum * share.u(), share.dof());
             dry.estimate("moisture of the lots")
         }),
-        lines: lines(sheet, &masses, total)?,
         total: Measured::new(total, u, f64::INFINITY),
         moisture,
         smallest: match &sheet.scale {
@@ -153,6 +152,7 @@ pub(super) fn weigh(sheet: &Sheet, size: SheetSize) -> Result<Leaf> {
             )?),
             None => None,
         },
+        lines: lines(sheet, masses, total)?,
         unknown,
     })
 }
@@ -192,7 +192,7 @@ fn as_weighed(sheet: &Sheet, masses: &[Estimate<Mass>]) -> Shares {
     Shares::of_amounts(lines.map(|(line, mass)| (line.name(), mass.best().base())))
 }
 
-fn lines(sheet: &Sheet, masses: &[Estimate<Mass>], total: Mass) -> Result<Vec<Line>> {
+fn lines(sheet: &Sheet, mut masses: Vec<Estimate<Mass>>, total: Mass) -> Result<Vec<Line>> {
     let mut order: Vec<usize> = (0..masses.len()).collect();
     let mass = |i: &usize| masses[*i].best().base();
     // Lines alike stay in the order of the formula.
@@ -200,12 +200,12 @@ fn lines(sheet: &Sheet, masses: &[Estimate<Mass>], total: Mass) -> Result<Vec<Li
         Order::SmallestFirst => mass(a).total_cmp(&mass(b)),
         Order::BaseFirst => mass(b).total_cmp(&mass(a)),
     });
-    let shares = as_weighed(sheet, masses);
+    let shares = as_weighed(sheet, &masses);
     let small = match &sheet.scale {
         Some(scale) => too_small(&shares, total, scale, sheet.tolerance)?,
         None => Vec::new(),
     };
-    let add = sheet.still_to_weigh(masses)?;
+    let add = sheet.still_to_weigh(&masses)?;
     let base = (0..masses.len()).max_by(|a, b| mass(a).total_cmp(&mass(b)));
     // What is left of the base for the pre-mixes: each takes its part of it.
     let mut of_base = base.map_or(Ratio::of_base(0.0), |base| shares.lines()[base].share());
@@ -222,7 +222,7 @@ fn lines(sheet: &Sheet, masses: &[Estimate<Mass>], total: Mass) -> Result<Vec<Li
         let small = small.iter().find(|small| small.line == line.name());
         Line {
             component,
-            mass: masses[component].clone(),
+            mass: std::mem::replace(&mut masses[component], Estimate::exact(best)),
             add: add[component],
             running,
             tolerance: best * sheet.tolerance,
