@@ -309,6 +309,10 @@ fn the_slips_of_a_plan_are_named() {
             .flag("--drops").under("7 drops 10g: fig tincture", "7 drops 10g: fig tincture").hint(drops),
         Refusal::new(line("--bottle \"fig = 0.9 g/mL\""), 2, "unknown-name", "`fig` is no flavouring of this batch")
             .flag("--bottle").under("fig = 0.9 g/mL", "fig = 0.9 g/mL").hint("type the liquid, = and its density, such as \"fig tincture = 0.905 g/mL\""),
+        Refusal::new(line("--dropper amber --drops \"7 drops on 10g: fig tincture\" --drops \"3 drops on 10g: Fig Tincture\""), 2, "duplicate", "the drops of fig tincture are given twice")
+            .flag("--drops").under("3 drops on 10g: Fig Tincture", "3 drops on 10g: Fig Tincture").hint("keep one of them"),
+        Refusal::new(line("--bottle \"fig tincture = 0.9 g/mL\" --bottle \"Fig tincture = 0.8 g/mL\""), 2, "duplicate", "the density of fig tincture is given twice")
+            .flag("--bottle").under("Fig tincture = 0.8 g/mL", "Fig tincture = 0.8 g/mL").hint("keep one of them"),
         Refusal::new(line("--offer \"oriental = 61 /kg\""), 2, "missing", "the offer has no moisture")
             .flag("--offer").under("oriental = 61 /kg", "oriental = 61 /kg").hint(offer),
         Refusal::new(line("--offer \"oriental = 61 /kg, 11%, 12%\""), 2, "duplicate", "a moisture stands twice")
@@ -345,13 +349,72 @@ fn the_cheapest_lots_by_hand() {
     for part in [
         "This formula for 4 kg: 169.11 in money, 42.28 /kg, from 3 lots and 192.6 g of water.",
         "flue-cured 71 % in place of 70 %, oriental 29 % in place of 30 %",
-        "gutta sheet \"2000g a\" \"699.5g b\" \"1108g c\" --lot \"a = 9.1 %\" --lot \"b = 14.8 %\" --lot \"c = 11 %\" --shares as-weighed --batch 3807g --to 15%",
+        "gutta sheet \"2000g a\" \"699.5g b\" \"1108g c\" --lot \"a = 9.1 %\" --lot \"b = 14.8 %\" --lot \"c = 11 %\" --shares as-weighed --batch 3807.5g --to 15%",
     ] {
         assert!(said.contains(part), "{part}\n{said}");
     }
     // What is said to be typed next is answered.
     let next = &found["next"][0].as_str().expect("a next step")["weigh them by a sheet: ".len()..];
     assert!(text(next).contains("3 weighings of leaf"), "{next}");
+}
+
+/// The masses that a next step has behind `gutta sheet`, and the size behind --batch.
+fn masses_and_size(next: &str) -> (Vec<f64>, f64) {
+    let lines = next.split('"').filter_map(|word| word.split_once("g "));
+    let masses = lines.filter_map(|(mass, _)| mass.parse().ok()).collect();
+    let behind = next.split_once("--batch ").expect("a size").1;
+    let size = behind.split_once("g ").expect("grams").0;
+    (masses, size.parse().expect("a number"))
+}
+
+/// The next step of a formula of the book has all of it but its leaf, and is of the
+/// lines as they stand there: pasted, it is answered, each line weighed as printed.
+#[test]
+fn the_cheapest_lots_go_into_a_sheet_with_all_of_the_formula() {
+    for (line, rest) in [
+        (
+            "evening --finished 1kg --within 2%",
+            "--to 15% --flavour \"2 g/kg on dry: fig tincture\" --rest \"48 h in a closed jar\" --book demo-data",
+        ),
+        (
+            "evening --finished 1kg --within 2% --to 12% --may-dry",
+            "--to 12% --flavour \"2 g/kg on dry: fig tincture\" --rest \"48 h in a closed jar\" --book demo-data",
+        ),
+        (
+            "harvest --finished 1kg --within 3% --scale pocket",
+            "--to 16% --casing \"8 % liquid on as-weighed: plum casing\" --band \"0.8 %\" --rest \"a week in the bin, turned once a day\" --scale pocket --book demo-data",
+        ),
+    ] {
+        let found = json(&format!("gutta batch cheapest {line} --book demo-data"));
+        let next = found["next"][0].as_str().expect("a next step");
+        let next = &next["weigh them by a sheet: ".len()..];
+        assert!(next.ends_with(rest), "{next}");
+        let (masses, size) = masses_and_size(next);
+        let lots = found["answer"]["lots"].as_array().expect("lots");
+        assert_eq!(masses.len(), lots.len(), "{next}");
+        assert_close("the sum", masses.iter().sum(), size, ROUNDING);
+        let sheet = json(next);
+        let lines = sheet["answer"]["lines"].as_array().expect("lines");
+        assert_eq!(lines.len(), masses.len(), "{sheet}");
+        // A sheet weighs them in another order.
+        for mass in masses {
+            let is_it = |line: &Json| (number(&line["mass"]["value"]) - mass).abs() < 1e-6;
+            assert!(lines.iter().any(is_it), "{mass} g in {sheet}");
+        }
+    }
+}
+
+/// Shares of 47 and 21 % make lots that are at 13.8 % themselves: what is left of
+/// the water is rounding, and is none.
+#[test]
+fn cheapest_lots_that_are_at_the_moisture_wanted_need_no_water() {
+    let line =
+        "gutta batch cheapest evening --finished 1kg --to 13.8% --within 1% --book demo-data";
+    let said = text(&format!("{line} --working"));
+    for part in ["from 4 lots and no water.", "− 138 g of water there = 0 g"] {
+        assert!(said.contains(part), "{part}\n{said}");
+    }
+    assert_eq!(value(&json(line), "water", "g"), 0.0);
 }
 
 #[test]
