@@ -202,7 +202,7 @@ impl BatchArgs {
                     "--dropper",
                     format!("what a drop of {} weighs is not known", liquid.name),
                 )
-                .hint("name the dropper of the trial, calibrated with this liquid, such as --dropper amber"));
+                .hint(calibrated_with(&droppers)));
             };
             used[found] = true;
             let basis = match at {
@@ -292,6 +292,22 @@ impl BatchArgs {
         }
         Ok(())
     }
+}
+
+/// What to type for the drop of a liquid, where droppers of others are named.
+fn calibrated_with(droppers: &[(Flag<'_>, String, drop::Found)]) -> String {
+    let others: Vec<String> = droppers
+        .iter()
+        .map(|(flag, liquid, _)| format!("{} is calibrated with {liquid}", flag.text.trim()))
+        .collect();
+    if others.is_empty() {
+        return "name the dropper of the trial, calibrated with this liquid, such as --dropper amber"
+            .to_owned();
+    }
+    format!(
+        "{}: name a dropper that is calibrated with this liquid, or weigh its drops with gutta dropper",
+        others.join(", ")
+    )
 }
 
 /// What is said of a liquid is said of it once: a second time would win silently.

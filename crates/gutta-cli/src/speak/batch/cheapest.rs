@@ -3,7 +3,9 @@
 use gutta::bench::{LeafBasis, Watering};
 use gutta::blend::batch::{Cheapest, Taken};
 use gutta::matter::{LotOfLeaf, Mixing};
-use gutta::measure::{Digits, Kind, Mass, Measured, Reading, Scalar, Scale, Unit, quantity, read};
+use gutta::measure::{
+    Digits, Kind, Mass, Measured, Reading, Scalar, Scale, Term, Unit, quantity, read,
+};
 use gutta::{Caution, Estimate, Moisture, WateringPlan};
 
 use crate::answer::{Answer, Grid, JsonUnit, Key, Row, Shape};
@@ -240,7 +242,7 @@ fn mixed(
             .collect(),
         to: None,
     };
-    let moisture = mixing.mixed()?.moisture;
+    let moisture = called(&mixing.mixed()?.moisture, lots);
     let leaf = Measured::exact(taken.leaf.total());
     let plan = Watering::new(leaf, moisture.measured(), asked.cheapest.wanted.to).plan()?;
     let water = match plan {
@@ -249,6 +251,21 @@ fn mixed(
         WateringPlan::Nothing(_) => None,
     };
     Ok((moisture, water))
+}
+
+/// The doubts of lots that are numbered, by the names of the lots.
+fn called(moisture: &Estimate<Moisture>, lots: &[(&OfferedLeaf, Mass)]) -> Estimate<Moisture> {
+    let mut terms = moisture.terms().to_vec();
+    for (number, (offer, _)) in (1..).zip(lots) {
+        for what in ["", "moisture of "] {
+            let numbered = format!("{what}lot {number}");
+            let is_it = |term: &&mut Term| term.input == numbered;
+            for term in terms.iter_mut().filter(is_it) {
+                term.input = format!("{what}{}", offer.name).into();
+            }
+        }
+    }
+    Estimate::new(moisture.best(), terms)
 }
 
 /// The same lots as a formula of their own, for a sheet: of all that the lines are
