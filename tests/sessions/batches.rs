@@ -84,7 +84,7 @@ fn packs_and_the_rest_add_up_as_they_are_printed() {
 fn a_doubt_of_what_is_finished_is_one_of_the_packs() {
     let line = "gutta batch packs \"503g ± 4g\" --net 50g";
     let said = text(line);
-    let part = "what is finished fills 9 to 10 packs, by its doubt (95 %)";
+    let part = "what there is to pack fills 9 to 10 packs, by its doubt (95 %)";
     assert!(said.contains(part), "{said}");
     let of = |line: &str, key: &str| json(line)["answer"][key].clone();
     assert_eq!(of(line, "packs_fewest"), 9.0);
@@ -92,6 +92,9 @@ fn a_doubt_of_what_is_finished_is_one_of_the_packs() {
     let sure = "gutta batch packs \"525g ± 4g\" --net 50g";
     assert_eq!(of(sure, "packs_fewest"), 10.0);
     assert!(!text(sure).contains("fills"), "{}", text(sure));
+    // The doubt of the sample is one of the rest.
+    let sample = "gutta batch packs 523g --net 50g --retain \"20g ± 4g\"";
+    assert_eq!(of(sample, "packs_fewest"), 9.0);
     let none = "gutta batch packs \"51g ± 4g\" --net 50g";
     assert_eq!(of(none, "packs_fewest"), 0.0);
     assert!(of("gutta batch packs 503g --net 50g", "packs_fewest").is_null());

@@ -4,7 +4,7 @@ use clap::Args;
 
 use gutta::ErrorKind;
 use gutta::blend::batch::Packing;
-use gutta::measure::{Kind, Mass, Scalar, Unit, coverage_95};
+use gutta::measure::{Kind, Mass, Measured, Scalar, Unit, coverage_95};
 
 use crate::answer::Answer;
 use crate::failure::Outcome;
@@ -58,14 +58,16 @@ impl PacksArgs {
                     "--overfill" => "nothing is put in beyond the net mass",
                     _ => "no sample is kept",
                 });
-                Ok(Mass::of_base(0.0))
+                Ok(Measured::exact(Mass::of_base(0.0)))
             }
         };
+        let overfill = none_or("--overfill", &self.overfill)?;
+        let retain = none_or("--retain", &self.retain)?;
         let packing = Packing {
             mass: mass.mass.value(),
             net: net.mass.value(),
-            overfill: none_or("--overfill", &self.overfill)?,
-            retain: none_or("--retain", &self.retain)?,
+            overfill: overfill.value(),
+            retain: retain.value(),
         };
         let each = packing.net + packing.overfill;
         let packs = packing.packs().map_err(|error| {
@@ -85,7 +87,8 @@ impl PacksArgs {
             }
         })?;
         // Where it has no doubt, there is nothing to say of it.
-        let half = coverage_95(mass.mass.dof()) * mass.mass.u();
+        let half = |mass: &Measured<Mass>| coverage_95(mass.dof()) * mass.u();
+        let half = half(&mass.mass).hypot(half(&retain));
         let at = |more: f64| {
             let mass = Mass::of_base(packing.mass.base() + more);
             // Less than one pack full is none.
@@ -106,10 +109,10 @@ impl PacksArgs {
 }
 
 /// A mass that may be nothing.
-fn more(flag: Flag<'_>) -> Outcome<Mass> {
+fn more(flag: Flag<'_>) -> Outcome<Measured<Mass>> {
     let reading = flag.read(&[Kind::Mass])?;
     if reading.base() == 0.0 {
-        return Ok(Mass::of_base(0.0));
+        return Ok(Measured::exact(Mass::of_base(0.0)));
     }
-    Ok(flag.weight(reading, None)?.mass.value())
+    Ok(flag.weight(reading, None)?.mass)
 }

@@ -19,7 +19,7 @@ keys! {
     LEFT = "left_over": GRAMS, "what fills no pack, the sample not in it";
     RETAINED = "retained": GRAMS, "the sample that is kept";
     GIVEN = "given_away": Shape::Quantity(JsonUnit::Percent), "what all overfills give away, of what is sold";
-    FEWEST = "packs_fewest": Shape::Number, "how many packs are full where what is finished is at the lower end of its doubt, 95 %";
+    FEWEST = "packs_fewest": Shape::Number, "how many packs are full where what is finished, less the sample, is at the lower end of its doubt, 95 %";
     MOST = "packs_most": Shape::Number, "the same at the upper end";
     HOLDS = "holds_at_least": GRAMS, "what a pack that is filled to the mark on the scale holds or more, with 95 % certainty";
     BELOW = "some_below_net": Shape::Word(&["yes", "no"]), "whether that is below the net mass";
@@ -49,8 +49,8 @@ fn step(voice: &Voice, parts: &[Mass], whole: Mass) -> f64 {
     exact.unwrap_or_else(|| say::place_of_sum(parts, whole, voice.decimal(whole.base() * 1e-4)))
 }
 
-/// Packs, said; `around` are the counts at either end of the doubt of what is
-/// finished, where it has one.
+/// Packs, said; `around` are the counts at either end of the doubt of what there
+/// is to pack, where it has one.
 pub fn packs(
     packing: &Packing,
     packs: &Packs,
@@ -93,7 +93,7 @@ pub fn packs(
         answer.put_number(&MOST, f64::from(most));
         if fewest < most {
             answer.doubt.push(format!(
-                "what is finished fills {fewest} to {most} packs, by its doubt (95\u{a0}%)"
+                "what there is to pack fills {fewest} to {most} packs, by its doubt (95\u{a0}%)"
             ));
         }
     }
