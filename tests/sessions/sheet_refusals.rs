@@ -42,12 +42,12 @@ fn a_size_is_needed_and_one_alone() {
 
 #[test]
 fn moistures_that_are_needed_are_asked_for() {
-    let type_it = "name its lot or type its moisture, such as \"a = 12%\"";
+    let type_it = "name its lot or type its moisture, such as --lot \"a = 12%\"";
     all_hold(&[
         Refusal::new("gutta sheet \"46 % a\" \"54 % b\" --batch 10g --shares dry", 2, "missing", "the moisture of a is missing: a share of dry leaf goes by it")
             .flag("--lot").hint(type_it),
         Refusal::new("gutta sheet \"46 % a\" \"54 % b\" --batch 10g --shares dry --lot \"a = 12%\"", 2, "missing", "the moisture of b is missing: a share of dry leaf goes by it")
-            .flag("--lot").hint("name its lot or type its moisture, such as \"b = 12%\""),
+            .flag("--lot").hint("name its lot or type its moisture, such as --lot \"b = 12%\""),
         Refusal::new("gutta sheet \"46 % a\" \"54 % b\" --dry 10g", 2, "missing", "the moisture of a is missing: a size of dry leaf goes by it")
             .flag("--lot").hint(type_it),
         Refusal::new("gutta sheet \"46 % a\" \"54 % b\" --batch 10g --casing \"8 % liquid on dry: plum casing\" --book demo-data", 2, "missing", "the moisture of a is missing: casing goes by it")

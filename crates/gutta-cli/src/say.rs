@@ -378,6 +378,18 @@ pub fn of_count<'a>(count: f64, one: &'a str, more: &'a str) -> &'a str {
     if count == 1.0 { one } else { more }
 }
 
+/// The step that masses which add up are printed to, in SI base units: the coarsest of
+/// `step`, a tenth of it and so on to which the rounded parts make the rounded whole.
+pub fn place_of_sum(parts: &[Mass], whole: Mass, step: f64) -> f64 {
+    const TENTHS: i32 = 4;
+    let adds_up = |tenths: &i32| {
+        let steps = |mass: Mass| (mass.base() / step * 10_f64.powi(*tenths)).round();
+        let sum: f64 = parts.iter().map(|mass| steps(*mass)).sum();
+        (sum - steps(whole)).abs() < 0.5
+    };
+    step * 10_f64.powi(-(0..TENTHS).find(adds_up).unwrap_or(TENTHS))
+}
+
 /// A person's units, and the scale that the masses are read on.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Voice {
@@ -495,6 +507,30 @@ impl Voice {
                 .mass(mass, Digits::Place(scale.division().base())),
             None => self.mass(mass),
         }
+    }
+
+    /// A mass to a step, without zeros at the end of its decimals.
+    pub fn mass_to(&self, mass: Mass, step: f64) -> String {
+        let steps = (mass.base() / step).abs().round();
+        let mut figures = 1;
+        while figures < 15 && steps >= 10_f64.powi(figures) {
+            figures += 1;
+        }
+        let rounded = Mass::of_base((mass.base() / step).round() * step);
+        self.manner
+            .mass(rounded, Digits::AtMost(figures.unsigned_abs()))
+    }
+
+    /// The decimal of the unit that masses are said in which is no coarser than a step,
+    /// both in SI base units.
+    pub fn decimal(&self, step: f64) -> f64 {
+        let size = self.manner.mass_unit().size();
+        size * 10_f64.powf(((step / size).log10() + 1e-9).floor())
+    }
+
+    /// One unit of the last digit that was typed, in SI base units.
+    pub const fn last_place(&self) -> f64 {
+        self.last_place
     }
 
     /// A mass without doubt.

@@ -85,6 +85,17 @@ pub fn of_clap(error: &clap::Error, line: &Line<'_>) -> Outcome<String> {
             let flag = bare(flag);
             Failure::unreadable("stray", "it takes no value").about(&flag)
         }
+        (ErrorKind::MissingRequiredArgument, Some(name)) if name == "<ID>" => {
+            let of = program.split(' ').nth(1).unwrap_or_default();
+            let (what, id) = match of {
+                "journal" => ("entry", "AEGE-56P2"),
+                "batch" => ("batch", "6VWK-T538"),
+                _ => ("trial", "PQ8C-2R7K"),
+            };
+            Failure::missing("ID", format!("no {what} is named")).hint(format!(
+                "type its identifier, such as {program} {id}; gutta {of} list shows them"
+            ))
+        }
         (ErrorKind::InvalidUtf8, _) => {
             Failure::unreadable("not-utf-8", "an argument is not UTF-8 text")
                 .hint("type it again; letters, digits and the usual signs will do")

@@ -59,10 +59,24 @@ fn moisture(
     assumed: &mut Assumed,
 ) -> Outcome<(Measured<Moisture>, Option<String>)> {
     if text.is_empty() {
-        return Err(flag.wrong("missing", "the lot has no moisture").hint(FORM));
+        return Err(match flag.name {
+            "--fines" => flag
+                .wrong("missing", "the fines have no moisture")
+                .hint("type their mass and moisture in quotes: --fines \"41.5g 9%\""),
+            _ => flag.wrong("missing", "the lot has no moisture").hint(FORM),
+        });
     }
     if text.starts_with(char::is_alphabetic) {
-        let lot = shelf.lot(Flag::new(flag.name, text))?;
+        let mass = flag.text[..flag.text.len() - text.len()].trim();
+        let instead = match flag.name.strip_prefix("--") {
+            // --at is the moisture of something else where the lot has its own.
+            Some(_) => format!(
+                "type the moisture behind the mass: {} \"{mass} 12.4%\"",
+                flag.name
+            ),
+            None => "type the moisture in place of the name".to_owned(),
+        };
+        let lot = shelf.lot_or(Flag::new(flag.name, text), &instead)?;
         assumed.line(format!(
             "{name}, {}: {}{}",
             lot.name,

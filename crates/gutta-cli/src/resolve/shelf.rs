@@ -203,6 +203,11 @@ impl Shelf {
         } else {
             "type the moisture in place of the name"
         };
+        self.lot_or(flag, instead)
+    }
+
+    /// A lot by its name; `instead` is what to type where there is no book.
+    pub fn lot_or(&self, flag: Flag<'_>, instead: &str) -> Outcome<&KnownLot> {
         let book = self.needed(flag, instead)?;
         let lots = self.lots()?;
         let found = lots.iter().find(|lot| is_same_name(&lot.name, flag.text));

@@ -160,6 +160,7 @@ impl BatchArgs {
             droppers.push((flag, name, drop::of_book(flag, shelf, assumed)?));
         }
         let mut used = vec![false; droppers.len()];
+        let mut dosed_already: Vec<String> = Vec::new();
         for text in &self.drops {
             let flag = Flag::new("--drops", text);
             let form = || {
@@ -186,6 +187,13 @@ impl BatchArgs {
                 .map(|at| Flag::new(flag.name, at.trim()).moisture())
                 .transpose()?;
             let liquid = liquid::needed(Flag::new(flag.name, name.trim()), shelf, assumed)?;
+            once(
+                flag,
+                "the drops of",
+                "are",
+                &liquid.name,
+                &mut dosed_already,
+            )?;
             let found = droppers
                 .iter()
                 .position(|(_, of, _)| liquid::is_alike(of, &liquid.name));
@@ -194,7 +202,7 @@ impl BatchArgs {
                     "--dropper",
                     format!("what a drop of {} weighs is not known", liquid.name),
                 )
-                .hint("name the dropper of the trial, calibrated with this liquid, such as --dropper amber"));
+                .hint(calibrated_with(&droppers)));
             };
             used[found] = true;
             let basis = match at {
@@ -250,6 +258,7 @@ impl BatchArgs {
 
     /// The densities of the bottles at hand.
     fn put_bottles(&self, sheet: &mut Sheet) -> Outcome<()> {
+        let mut known_already = Vec::new();
         for text in &self.bottle {
             let flag = Flag::new("--bottle", text);
             let form = "type the liquid, = and its density, such as \"fig tincture = 0.905 g/mL\"";
@@ -277,10 +286,45 @@ impl BatchArgs {
                     )
                     .hint(form));
             };
+            let name = &line.liquid.name;
+            once(flag, "the density of", "is", name, &mut known_already)?;
             line.liquid.density = DensityOf::Measured(density);
         }
         Ok(())
     }
+}
+
+/// What to type for the drop of a liquid, where droppers of others are named.
+fn calibrated_with(droppers: &[(Flag<'_>, String, drop::Found)]) -> String {
+    let others: Vec<String> = droppers
+        .iter()
+        .map(|(flag, liquid, _)| format!("{} is calibrated with {liquid}", flag.text.trim()))
+        .collect();
+    if others.is_empty() {
+        return "name the dropper of the trial, calibrated with this liquid, such as --dropper amber"
+            .to_owned();
+    }
+    format!(
+        "{}: name a dropper that is calibrated with this liquid, or weigh its drops with gutta dropper",
+        others.join(", ")
+    )
+}
+
+/// What is said of a liquid is said of it once: a second time would win silently.
+fn once(
+    flag: Flag<'_>,
+    what: &str,
+    is: &str,
+    liquid: &str,
+    already: &mut Vec<String>,
+) -> Outcome<()> {
+    if already.iter().any(|name| liquid::is_alike(name, liquid)) {
+        return Err(flag
+            .wrong("duplicate", format!("{what} {liquid} {is} given twice"))
+            .hint("keep one of them"));
+    }
+    already.push(liquid.to_owned());
+    Ok(())
 }
 
 /// What is lost on the way.

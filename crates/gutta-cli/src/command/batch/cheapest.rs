@@ -9,11 +9,13 @@ use gutta::measure::{Kind, Mass, Ratio, Reading, Scalar, Unit};
 use crate::answer::Answer;
 use crate::command::formula::args::{FORMULA, FormulaArgs};
 use crate::failure::{Failure, Outcome};
+use crate::resolve::formula::Formula;
 use crate::resolve::shelf::Shelf;
 use crate::resolve::supply::{OfferedLeaf, of_component, offered, on_hand, stock_of};
 use crate::resolve::{self, Assumed, Flag};
 use crate::say;
 use crate::speak::batch::cheapest as speak;
+use crate::speak::formula::percent_written;
 
 /// What is to be made, and the lots that it could be made of.
 #[derive(Debug, Args)]
@@ -95,6 +97,7 @@ impl CheapestArgs {
         {
             Choice::Made(taken) => {
                 let asked = speak::Asked {
+                    carried: self.carried(&formula, shelf),
                     title: formula.title,
                     cheapest: &cheapest,
                     offers: &offers,
@@ -106,6 +109,28 @@ impl CheapestArgs {
             }
             Choice::Short(short) => Err(not_made(&cheapest, &short, size_flag, &size.reading)),
         }
+    }
+
+    /// What a sheet of these lots needs beside their masses: all of the formula that
+    /// is not leaf, and what was typed of scale and book.
+    fn carried(&self, formula: &Formula, shelf: &Shelf) -> String {
+        let percent = |share: Option<Ratio>| share.map(percent_written);
+        let flavours = formula.flavours.iter();
+        let flavours = flavours.map(|line| ("--flavour", Some(line.to_string())));
+        let casings = formula.casings.iter();
+        let casings = casings.map(|line| ("--casing", Some(line.to_string())));
+        let others = [
+            ("--band", percent(formula.band)),
+            ("--tolerance", percent(formula.tolerance)),
+            ("--rest", formula.rest.clone()),
+            ("--scale", self.scale.clone()),
+            ("--book", shelf.named().map(str::to_owned)),
+        ];
+        casings
+            .chain(flavours)
+            .chain(others)
+            .filter_map(|(flag, text)| Some(format!(" {flag} {}", say::shell_word(&text?))))
+            .collect()
     }
 
     /// The lots of the book that are named, or all that are of the leaf; and what is

@@ -4,6 +4,7 @@ use clap::Args;
 use unicode_width::UnicodeWidthStr;
 
 use gutta::measure::Reading;
+use gutta_book::Date;
 
 use super::record::number;
 use crate::answer::Answer;
@@ -63,7 +64,10 @@ impl LabelsArgs {
             (!parts.is_empty()).then(|| parts.join(", "))
         };
         let batch = number.map(|number| format!("batch {number}"));
-        let day = self.date.as_ref().map(|day| day.trim().to_owned());
+        let day = match Flag::of("--date", self.date.as_ref()) {
+            Some(flag) => Some(day(flag)?),
+            None => None,
+        };
         lines.extend(joined([batch, day]).map(|line| ("--date", line)));
         let moisture = formula
             .to
@@ -132,4 +136,20 @@ impl LabelsArgs {
                 .hint("type a whole number from 1 to 1000, such as --count 24")),
         }
     }
+}
+
+/// The day as it is to stand there. In figures alone it is one of the calendar, so that
+/// no label says another; a month in words is read by whoever buys it.
+fn day(flag: Flag<'_>) -> Outcome<String> {
+    let text = flag.text.trim();
+    if text.contains(char::is_alphabetic) || text.is_empty() {
+        return Ok(text.to_owned());
+    }
+    Date::typed(text)
+        .map(|_| text.to_owned())
+        .map_err(|error| {
+            flag.wrong(error.kind_name(), error.to_string()).hint(
+                "type year, month and day with all digits, such as --date 2026-11-25, or the month in words, such as --date \"25 November 2026\"",
+            )
+        })
 }

@@ -56,7 +56,11 @@ fn loads(flag: Flag<'_>, asking: &Asking) -> Outcome<Loads> {
     // With the water and all that goes on, before anything has aired off.
     let wet = asking.scaled.finished + plan.carrier;
     let loading = Loading {
-        lines: leaf.chain(casings).chain(flavours).collect(),
+        lines: leaf
+            .chain(casings)
+            .chain(flavours)
+            .chain(asking.water_to_add())
+            .collect(),
         fullest: if wet > plan.before_water {
             wet
         } else {

@@ -303,7 +303,13 @@ pub fn about_lots(error: gutta::Error, leaf: &Shares, lots: &[SaidLot]) -> Failu
                 line.name(),
                 lot.candidates[0]
             )),
-            None => failure.about("--lot"),
+            None => {
+                // The library knows no flags.
+                let hint = failure.report().hint.clone().unwrap_or_default();
+                failure
+                    .about("--lot")
+                    .hint(hint.replace("such as \"", "such as --lot \""))
+            }
         };
     }
     if is("a finished batch") {

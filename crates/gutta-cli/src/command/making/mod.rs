@@ -24,7 +24,8 @@ Examples:
   gutta trial begin evening --batch 24g --parent PQ8C-2R7K \\
     --change \"rest for a week\" --book demo-data
   gutta trial begin --note \"by eye\" --book demo-data
-  gutta batch begin evening:2 --batch 500g --scale pocket --book demo-data";
+  gutta batch begin evening:2 --batch 500g --scale pocket --book demo-data
+  gutta batch begin evening:2 --finished 500g --parent PQ8C-2R7K --book demo-data";
 
 const ADD_EXAMPLES: &str = "\
 Examples:
@@ -53,7 +54,10 @@ Examples:
   gutta trial show PQ8C-2R7K --book demo-data
   gutta trial tree --book demo-data
   gutta trial compare 90RA-6AG4 --with PQ8C-2R7K --book demo-data
-  gutta batch show 6VWK-T538 --book demo-data";
+  gutta batch list --book demo-data
+  gutta batch show 6VWK-T538 --book demo-data
+  gutta batch tree 6VWK-T538 --book demo-data
+  gutta batch compare 6VWK-T538 --with PQ8C-2R7K --book demo-data";
 
 /// What is made, from its plan to its judgement.
 #[derive(Debug, Subcommand)]

@@ -3,7 +3,9 @@
 use gutta::bench::{LeafBasis, Watering};
 use gutta::blend::batch::{Cheapest, Taken};
 use gutta::matter::{LotOfLeaf, Mixing};
-use gutta::measure::{Mass, Measured, Reading, Scalar, Scale, Unit};
+use gutta::measure::{
+    Digits, Kind, Mass, Measured, Reading, Scalar, Scale, Term, Unit, quantity, read,
+};
 use gutta::{Caution, Estimate, Moisture, WateringPlan};
 
 use crate::answer::{Answer, Grid, JsonUnit, Key, Row, Shape};
@@ -56,7 +58,12 @@ pub struct Asked<'a> {
     pub to: &'a Reading,
     /// The scale at hand.
     pub scale: Option<Scale>,
+    /// The flags that a sheet of it needs beside the leaf.
+    pub carried: String,
 }
+
+/// More figures than a sum of masses of four has.
+const SUM_FIGURES: u32 = 12;
 
 /// What a solver leaves of nothing is not taken.
 const SOME: f64 = 1e-7;
@@ -77,17 +84,23 @@ pub fn cheapest(asked: &Asked<'_>, taken: &Taken, assumed: Assumed) -> gutta::Re
     let mut answer = Answer::new(
         "batch cheapest",
         format!(
-            "{} for {}: {} in money, {}\u{a0}/kg, from {count} {} and {} of water{}.",
+            "{} for {}: {} in money, {}\u{a0}/kg, from {count} {} and {}.",
             asked.title,
             asked.size.unbroken(),
             money(taken.cost.sum()),
             money((taken.cost / wanted.finished).per_kilogram()),
             say::of_count(count as f64, "lot", "lots"),
-            voice.mass_shown(Mass::of_base(taken.water.base().abs())),
-            if taken.water.base() < 0.0 {
-                " to air off"
-            } else {
-                ""
+            match &water {
+                Some(water) => format!(
+                    "{} of water{}",
+                    voice.mass_shown(Mass::of_base(water.best().base().abs())),
+                    if water.best().base() < 0.0 {
+                        " to air off"
+                    } else {
+                        ""
+                    }
+                ),
+                None => "no water".to_owned(),
             }
         ),
     );
@@ -202,8 +215,9 @@ pub fn cheapest(asked: &Asked<'_>, taken: &Taken, assumed: Assumed) -> gutta::Re
     answer
         .cautions
         .extend(mould(wanted.to, assumed.is_upper_bound()));
-    again(&mut answer, asked, taken, &lots);
-    working(&mut answer, asked, taken, &lots);
+    again(&mut answer, asked, &lots);
+    let water = water.map_or(0.0, |water| water.best().base());
+    working(&mut answer, asked, taken, &lots, Mass::of_base(water));
     assumed.settle(&mut answer);
     Ok(answer)
 }
@@ -228,7 +242,7 @@ fn mixed(
             .collect(),
         to: None,
     };
-    let moisture = mixing.mixed()?.moisture;
+    let moisture = called(&mixing.mixed()?.moisture, lots);
     let leaf = Measured::exact(taken.leaf.total());
     let plan = Watering::new(leaf, moisture.measured(), asked.cheapest.wanted.to).plan()?;
     let water = match plan {
@@ -239,12 +253,34 @@ fn mixed(
     Ok((moisture, water))
 }
 
-/// The same lots as a formula of their own, for a sheet.
-fn again(answer: &mut Answer, asked: &Asked<'_>, taken: &Taken, lots: &[(&OfferedLeaf, Mass)]) {
-    let tight = |mass: Mass| say::base(mass.base(), Unit::GRAM).replace('\u{a0}', "");
+/// The doubts of lots that are numbered, by the names of the lots.
+fn called(moisture: &Estimate<Moisture>, lots: &[(&OfferedLeaf, Mass)]) -> Estimate<Moisture> {
+    let mut terms = moisture.terms().to_vec();
+    for (number, (offer, _)) in (1..).zip(lots) {
+        for what in ["", "moisture of "] {
+            let numbered = format!("{what}lot {number}");
+            let is_it = |term: &&mut Term| term.input == numbered;
+            for term in terms.iter_mut().filter(is_it) {
+                term.input = format!("{what}{}", offer.name).into();
+            }
+        }
+    }
+    Estimate::new(moisture.best(), terms)
+}
+
+/// The same lots as a formula of their own, for a sheet: of all that the lines are
+/// together as they are printed, so that each is weighed as it stands there.
+fn again(answer: &mut Answer, asked: &Asked<'_>, lots: &[(&OfferedLeaf, Mass)]) {
+    let masses = lots
+        .iter()
+        .map(|(_, mass)| say::base(mass.base(), Unit::GRAM).replace('\u{a0}', ""));
+    let masses: Vec<String> = masses.collect();
+    let printed = |text: &String| read(text, &[Kind::Mass]).map_or(0.0, |mass| mass.base());
+    let all = masses.iter().map(printed).sum();
     let lines = lots
         .iter()
-        .map(|(offer, mass)| format!("\"{} {}\"", tight(*mass), offer.name));
+        .zip(&masses)
+        .map(|((offer, _), mass)| format!("\"{mass} {}\"", offer.name));
     let moistures = lots
         .iter()
         .filter(|(offer, _)| !offer.is_of_book)
@@ -257,14 +293,21 @@ fn again(answer: &mut Answer, asked: &Asked<'_>, taken: &Taken, lots: &[(&Offere
         });
     let words: Vec<String> = lines.chain(moistures).collect();
     answer.next.push(format!(
-        "weigh them by a sheet: gutta sheet {} --shares as-weighed --batch {} --to {}",
+        "weigh them by a sheet: gutta sheet {} --shares as-weighed --batch {} --to {}{}",
         words.join(" "),
-        tight(taken.leaf.total()),
-        say::typeable(asked.to)
+        quantity(all, Unit::GRAM, Digits::AtMost(SUM_FIGURES)).replace('\u{a0}', ""),
+        say::typeable(asked.to),
+        asked.carried
     ));
 }
 
-fn working(answer: &mut Answer, asked: &Asked<'_>, taken: &Taken, lots: &[(&OfferedLeaf, Mass)]) {
+fn working(
+    answer: &mut Answer,
+    asked: &Asked<'_>,
+    taken: &Taken,
+    lots: &[(&OfferedLeaf, Mass)],
+    water: Mass,
+) {
     let grams = |mass: Mass| say::base(mass.base(), Unit::GRAM);
     for (offer, mass) in lots {
         answer.working.push(format!(
@@ -280,6 +323,6 @@ fn working(answer: &mut Answer, asked: &Asked<'_>, taken: &Taken, lots: &[(&Offe
         "water = {} dry × {to} / (1 − {to}) − {} of water there = {}",
         grams(taken.leaf.dry_matter()),
         grams(taken.leaf.water()),
-        grams(taken.water)
+        grams(water)
     ));
 }

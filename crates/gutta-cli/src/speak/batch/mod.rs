@@ -7,7 +7,9 @@ pub mod plan;
 pub mod reconcile;
 pub mod record;
 
+use gutta::WateringPlan;
 use gutta::blend::batch::{ScaleUp, ScaledUp};
+use gutta::measure::Mass;
 
 use super::sheet::Question;
 
@@ -19,4 +21,14 @@ pub struct Asking {
     pub scale_up: ScaleUp,
     /// What came of it.
     pub scaled: ScaledUp,
+}
+
+impl Asking {
+    /// The water that goes on, where any does.
+    pub fn water_to_add(&self) -> Option<Mass> {
+        match self.scaled.planned.water.as_ref()? {
+            (_, WateringPlan::Add(water)) => Some(water.water.best()),
+            _ => None,
+        }
+    }
 }

@@ -395,6 +395,7 @@ fn loads(answer: &mut Answer, asking: &Asking, loads: &Loads) {
     let names: Vec<String> = (0..leaf)
         .map(|at| question.name(at).to_owned())
         .chain(liquids.cloned())
+        .chain(asking.water_to_add().map(|_| "water".to_owned()))
         .collect();
     let each = loads.each.iter().enumerate();
     let rows = each.flat_map(|(load, lines)| {
@@ -540,13 +541,19 @@ fn working(answer: &mut Answer, asking: &Asking) {
         }
     }
     if let Some(limit) = asking.scaled.limit() {
+        // It is said rounded down everywhere else: what is more is not there.
+        let (exact, largest) = (grams(limit.largest), grams(say::not_more(limit.largest)));
+        let down = if exact == largest {
+            String::new()
+        } else {
+            format!(", rounded down {largest}")
+        };
         answer.working.push(format!(
-            "largest batch = {} × {} / {} of {} = {}",
+            "largest batch = {} × {} / {} of {} = {exact}{down}",
             grams(asking.scale_up.sheet.size.mass()),
             grams(limit.stock),
             grams(limit.needed),
-            limit.lot,
-            grams(limit.largest)
+            limit.lot
         ));
     }
 }

@@ -49,6 +49,9 @@ pub static FORMS: &[Form] = &[Form {
     known: &[&WITHIN],
 }];
 
+/// What is to be looked at where there is more than there can be.
+const TOO_MUCH: &str = "more came out than went in: look for leaf or a liquid that was not typed (--leaf, --bring), a weighing that was not written down, or a moisture that is off";
+
 /// A batch held against what went in; `typed` are the first mass, the moisture
 /// wanted and the moisture found.
 pub fn reconcile(
@@ -62,11 +65,14 @@ pub fn reconcile(
     let voice = Voice::of(mass_typed, scale);
     let percent = |ratio| say::estimate(ratio, Unit::PERCENT);
     let unexplained = got.unexplained.best();
-    let is_loss = unexplained.base() >= 0.0;
     let verdict = got.is_more_than_explained();
+    let size = said(&voice, &got.unexplained);
+    // What is rounded to nothing is not too much of anything.
+    let value = size.split(" ± ").next().unwrap_or_default();
+    let is_nothing = !value.contains(|c: char| matches!(c, '1'..='9'));
+    let is_loss = unexplained.base() >= 0.0 || is_nothing;
     let rest = format!(
-        "{} {}",
-        said(&voice, &got.unexplained),
+        "{size} {}",
         if is_loss { "unexplained" } else { "too much" }
     );
     let mut answer = Answer::new(
@@ -112,16 +118,16 @@ pub fn reconcile(
     answer.put(&AT_TARGET, &got.yield_at_target);
     answer.put(&RECOVERY, &got.dry_recovery);
     let row = |name: &str, mass: &Estimate<Mass>| {
-        vec![
-            name.to_owned(),
-            voice.weight(mass),
-            if mass.u() > 0.0 {
-                let half = say::half_width(mass);
-                format!("±\u{a0}{}", say::base(half, Unit::GRAM))
-            } else {
-                String::new()
-            },
-        ]
+        let said = if mass.u() > 0.0 {
+            voice.with_doubt(mass)
+        } else {
+            voice.weight(mass)
+        };
+        let (value, doubt) = match said.split_once(" ± ") {
+            Some((value, doubt)) => (value.to_owned(), format!("±\u{a0}{doubt}")),
+            None => (said, String::new()),
+        };
+        vec![name.to_owned(), value, doubt]
     };
     answer.table = Some(Grid {
         is_words: false,
@@ -136,16 +142,13 @@ pub fn reconcile(
         ],
     });
     answer.check = format!(
-        "moisture, fines and the unexplained are the gap: {} + {} + {} = {}",
-        say::base(got.moisture.best().base(), Unit::GRAM),
-        say::base(got.fines.best().base(), Unit::GRAM),
-        say::base(unexplained.base(), Unit::GRAM),
-        say::base(got.gap.best().base(), Unit::GRAM)
+        "moisture, fines and the unexplained are the gap: {}",
+        sum(&voice, got)
     );
     match verdict {
         Some(_) => answer.doubt.push(format!(
             "scales and moistures explain {} (95\u{a0}%): {}",
-            say::base(got.explained_within().base(), Unit::GRAM),
+            size.split(" ± ").last().unwrap_or_default(),
             say::drivers(&say::budget(&got.unexplained))
         )),
         None => answer.doubt.push(
@@ -158,15 +161,46 @@ pub fn reconcile(
             "look for it in the vessel, on the table and in the sieve; or the moisture of a lot was not what it was taken for"
                 .to_owned(),
         ),
-        Some(true) => answer.next.push(
-            "more came out than went in: look for a weighing that was not written down, or a moisture that is off"
-                .to_owned(),
-        ),
+        Some(true) => answer.next.push(TOO_MUCH.to_owned()),
+        // Without a doubt, what the last digits typed may hide is no news.
+        None if -unexplained.base() > voice.last_place().max(got.theoretical.best().base() * 1e-4) => {
+            answer.next.push(TOO_MUCH.to_owned());
+        }
         _ => {}
     }
     working(&mut answer, batch, got, (to, at));
     assumed.settle(&mut answer);
     answer
+}
+
+/// `81.7 g + 40.5 g − 3.2 g = 119 g`: to the place that the doubt of what is
+/// unexplained supports, or to what was typed, and so that it adds up as it is printed.
+fn sum(voice: &Voice, got: &Reconciled) -> String {
+    let parts = [&got.moisture, &got.fines, &got.unexplained].map(Estimate::best);
+    let whole = got.gap.best();
+    let half = say::half_width(&got.unexplained);
+    let largest = parts.iter().map(|mass| mass.base().abs());
+    let largest = largest.fold(0.0, f64::max);
+    let step = if half > 0.0 {
+        // Two figures of it.
+        half * 0.1
+    } else if largest > 1e-9 * got.good.best().base() {
+        // Four of the largest.
+        largest * 1e-3
+    } else {
+        voice.last_place()
+    };
+    let step = say::place_of_sum(&parts, whole, voice.decimal(step));
+    let plain = |mass: Mass| voice.mass_to(Mass::of_base(mass.base().abs()), step);
+    let is_below = |mass: Mass| (mass.base() / step).round() < 0.0;
+    let sign = |mass: Mass| if is_below(mass) { "−" } else { "" };
+    let [moisture, fines, unexplained] = parts;
+    let mut text = format!("{}{}", sign(moisture), plain(moisture));
+    for part in [fines, unexplained] {
+        text += if is_below(part) { " − " } else { " + " };
+        text += &plain(part);
+    }
+    format!("{text} = {}{}", sign(whole), plain(whole))
 }
 
 fn said(voice: &Voice, mass: &Estimate<Mass>) -> String {

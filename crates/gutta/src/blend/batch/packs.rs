@@ -72,11 +72,12 @@ impl Packing {
         let exact = (left / each).base() + GRACE;
         if exact < 1.0 {
             let message = if left.base() <= 0.0 {
-                format!(
-                    "the sample of {} is all there is of {}",
-                    grams(self.retain),
-                    grams(self.mass)
-                )
+                let (sample, mass) = (grams(self.retain), grams(self.mass));
+                if left.base() < 0.0 {
+                    format!("the sample of {sample} is more than the {mass} that there are")
+                } else {
+                    format!("the sample of {sample} is all there is of {mass}")
+                }
             } else {
                 let beside = if self.retain.base() > 0.0 {
                     " beside the sample"

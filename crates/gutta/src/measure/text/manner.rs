@@ -57,6 +57,15 @@ impl Manner {
         self
     }
 
+    /// The unit that the decimals of a mass are of: ounces where pounds were typed.
+    pub fn mass_unit(&self) -> &'static Unit {
+        if self.mass == Unit::POUND {
+            Unit::OUNCE
+        } else {
+            self.mass
+        }
+    }
+
     /// A mass: in kilograms from 0.1 kg up when kilograms were typed, in
     /// milligrams below 10 g when those were, in pounds and ounces from one
     /// pound up when pounds were; otherwise in the unit typed.
