@@ -12,8 +12,8 @@ use std::collections::BTreeSet;
 
 use gutta::Estimate;
 use gutta::measure::{
-    Formula, Inputs, Measured, Point, Ratio, Real, SI, Scalar, Shape, Slot, Spread, Verdict,
-    means_with_covariance, student_quantile,
+    Formula, Inputs, LANES, Linear, Measured, Point, Ratio, Real, SI, Scalar, Shape, Slot, Spread,
+    Verdict, means_with_covariance, student_quantile,
 };
 use gutta_tests::assert_close;
 use gutta_tests::reference::{Row, table};
@@ -132,9 +132,7 @@ fn rectangular(best: f64, half: f64) -> Measured<Ratio> {
     Measured::rectangular(Ratio::of_base(best), half)
 }
 
-fn estimate<
-    F: for<'a> Formula<Figures<gutta::measure::Linear<8>> = Ratio<gutta::measure::Linear<8>>>,
->(
+fn estimate<F: for<'a> Formula<Figures<Linear<LANES>> = Ratio<Linear<LANES>>>>(
     inputs: &Inputs,
     formula: &F,
 ) -> Estimate<Ratio> {

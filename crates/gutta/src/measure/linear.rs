@@ -44,6 +44,12 @@ impl<const N: usize> Linear<N> {
         Self { best, terms }
     }
 
+    /// Puts the standard uncertainty of an input into its lane.
+    #[inline]
+    pub(super) const fn doubt(&mut self, lane: usize, u: f64) {
+        self.terms[lane] = u;
+    }
+
     /// Slope times standard uncertainty, a term for each input.
     pub const fn terms(&self) -> &[f64; N] {
         &self.terms
@@ -66,16 +72,49 @@ impl<const N: usize> Linear<N> {
     /// A value of two numbers with its slope to each.
     #[inline]
     fn chain2(self, other: Self, best: f64, slope: f64, other_slope: f64) -> Self {
-        let terms = std::array::from_fn(|i| {
-            let (a, b) = (self.terms[i] * slope, other.terms[i] * other_slope);
-            let sum = a + b;
-            // What two equal terms leave by rounding alone is nothing: it would
-            // pass for a doubt.
-            let is_nothing = sum.abs() <= RESIDUE * a.abs();
-            if is_nothing { 0.0 } else { sum }
-        });
+        let terms = if N > IN_PLACE {
+            summed_apart(&self.terms, &other.terms, slope, other_slope)
+        } else {
+            summed(&self.terms, &other.terms, slope, other_slope)
+        };
         Self { best, terms }
     }
+}
+
+/// How many terms are worked out where they stand in a formula, and may be widened
+/// with a loop around it.
+const IN_PLACE: usize = 4;
+
+/// The terms of a value of two numbers.
+#[inline(always)]
+fn summed<const N: usize>(
+    terms: &[f64; N],
+    others: &[f64; N],
+    slope: f64,
+    other_slope: f64,
+) -> [f64; N] {
+    let mut out = [0.0; N];
+    for ((out, term), other) in out.iter_mut().zip(terms).zip(others) {
+        let (a, b) = (term * slope, other * other_slope);
+        let sum = a + b;
+        // What two equal terms leave by rounding alone is nothing: it would
+        // pass for a doubt.
+        let is_nothing = sum.abs() <= RESIDUE * a.abs();
+        *out = if is_nothing { 0.0 } else { sum };
+    }
+    out
+}
+
+/// The same, once for all formulas: a formula with so many terms at each of its steps
+/// would be large, and no faster.
+#[inline(never)]
+fn summed_apart<const N: usize>(
+    terms: &[f64; N],
+    others: &[f64; N],
+    slope: f64,
+    other_slope: f64,
+) -> [f64; N] {
+    summed(terms, others, slope, other_slope)
 }
 
 /// What two terms that cancel may leave of either, by the roundings of a

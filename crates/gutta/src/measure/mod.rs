@@ -31,6 +31,7 @@
 
 mod combine;
 mod coverage;
+mod curves;
 mod drops;
 mod instrument;
 mod linear;
@@ -43,6 +44,7 @@ mod readings;
 mod real;
 mod scalar;
 mod shape;
+mod stream;
 mod text;
 mod units;
 mod wide;
@@ -54,7 +56,7 @@ pub use instrument::Scale;
 pub(crate) use instrument::rounding_u_net;
 pub use linear::Linear;
 pub use measured::{Estimate, Measured, Term};
-pub use monte_carlo::{BLOCK, Simulation, Spread, Stream, Verdict, streams};
+pub use monte_carlo::{BLOCK, Simulation, Spread, Verdict};
 pub use propagate::{Formula, Inputs, LANES, Point, Propagated, Slot};
 pub(crate) use quantity::from_base;
 pub use quantity::{
@@ -67,6 +69,7 @@ pub use real::Real;
 pub use scalar::Scalar;
 pub(crate) use scalar::scalar_newtype;
 pub use shape::Shape;
+pub use stream::{Stream, streams};
 pub use text::{
     Basis, Digits, Doubt, Kind, Manner, Reading, Unit, leading_number, number, quantity, read,
     read_leading,

@@ -5,8 +5,8 @@
 //!
 //! # Why blocks?
 //!
-//! Each block of [`BLOCK`] draws has a stream of its own, 2¹²⁸ numbers from the
-//! next, and writes to its own place. The digits are the same for any number
+//! Each block of [`BLOCK`] draws has a stream of its own, which no other meets, and
+//! writes to its own place. The digits are the same for any number
 //! of cores, and this crate needs no threads.
 //!
 //! # Why keep draws outside a formula's range?
@@ -14,52 +14,26 @@
 //! A wide doubt about a small moisture draws some below zero. To leave them out
 //! would shift the mean; they are kept, and their share is said.
 
-use rand_xoshiro::Xoshiro256PlusPlus;
-use rand_xoshiro::rand_core::SeedableRng;
-
 use super::coverage::{COVERAGE_95, coverage_95};
-use super::shape::Sampler;
+use super::stream::{Random, Stream, streams};
+use super::{Loops, widest};
 
 /// How many draws share one stream of random numbers.
 pub const BLOCK: usize = 1 << 14;
 
-/// The beginning of one block's random numbers.
-#[derive(Clone, Debug)]
-pub struct Stream(Xoshiro256PlusPlus);
-
-/// The streams of a seed, one a block: Xoshiro256++ of `seed_from_u64`, each a
-/// jump of 2¹²⁸ behind the one before.
-pub fn streams(seed: u64) -> impl Iterator<Item = Stream> {
-    let mut next = Xoshiro256PlusPlus::seed_from_u64(seed);
-    std::iter::repeat_with(move || {
-        let stream = Stream(next.clone());
-        next.jump();
-        stream
-    })
-}
-
-type Run = dyn Fn(&[Sampler], &mut Xoshiro256PlusPlus, &mut [f64]) -> usize + Send + Sync;
+type Run = dyn Fn(&mut Random, &mut [f64]) -> usize + Send + Sync;
 
 /// A formula ready to be run on draws.
 ///
 /// Figures stand side by side: a draw is one row of [`names`](Self::names).
 pub struct Simulation {
-    samplers: Vec<Sampler>,
     names: &'static [&'static str],
     run: Box<Run>,
 }
 
 impl Simulation {
-    pub(super) fn new(
-        samplers: Vec<Sampler>,
-        names: &'static [&'static str],
-        run: Box<Run>,
-    ) -> Self {
-        Self {
-            samplers,
-            names,
-            run,
-        }
+    pub(super) fn new(names: &'static [&'static str], run: Box<Run>) -> Self {
+        Self { names, run }
     }
 
     /// What the figures are, in the order of a row.
@@ -70,8 +44,7 @@ impl Simulation {
     /// Fills rows with the draws of one block, at most [`BLOCK`] rows, and says
     /// how many of them were outside the formula's range.
     pub fn fill(&self, stream: Stream, rows: &mut [f64]) -> usize {
-        let mut random = stream.0;
-        (self.run)(&self.samplers, &mut random, rows)
+        (self.run)(&mut Random::new(stream), rows)
     }
 
     /// All draws of a seed on this core: a column for each figure, and how many
@@ -111,14 +84,18 @@ pub struct Spread {
 }
 
 impl Spread {
-    /// Sums up the draws of one figure; not a number when none is finite. The
-    /// draws are left in another order.
+    /// Sums up the draws of one figure; not a number when none is finite. Draws that
+    /// are not finite are taken out.
     pub fn of(draws: &mut Vec<f64>) -> Self {
         let all = draws.len();
-        draws.retain(|x| x.is_finite());
+        let mut sum = Sums::of(draws, 0.0).0;
+        if !sum.is_finite() {
+            draws.retain(|x| x.is_finite());
+            sum = Sums::of(draws, 0.0).0;
+        }
         let count = draws.len() as f64;
-        let mean = draws.iter().sum::<f64>() / count;
-        let squares: f64 = draws.iter().map(|x| (x - mean).powi(2)).sum();
+        let mean = sum / count;
+        let squares = Sums::of(draws, mean).1;
         Self {
             count: draws.len(),
             mean,
@@ -178,10 +155,51 @@ pub enum Verdict {
     Open,
 }
 
-/// The shortest interval [y(r), y(r + q)] of the ordered draws that holds 95 %
-/// of them: q = ⌊0.95 M + ½⌋ (JCGM 101:2008, 7.7.4). Only the two tails are put
-/// in order.
-fn shortest_95(draws: &mut [f64]) -> (f64, f64) {
+/// Sums over draws, in lanes whose number is the same on every machine: so they can
+/// be widened, and lose less than one long sum.
+struct Sums<'a> {
+    draws: &'a [f64],
+    from: f64,
+}
+
+/// How many sums are kept side by side.
+const SIDE_BY_SIDE: usize = 32;
+
+impl<'a> Sums<'a> {
+    /// Σ (x − from) and Σ (x − from)².
+    fn of(draws: &'a [f64], from: f64) -> (f64, f64) {
+        widest(Self { draws, from })
+    }
+}
+
+impl Loops for Sums<'_> {
+    type Output = (f64, f64);
+
+    #[inline(always)]
+    fn run(self) -> (f64, f64) {
+        let mut sums = [0.0; SIDE_BY_SIDE];
+        let mut squares = [0.0; SIDE_BY_SIDE];
+        let (whole, rest) = self.draws.as_chunks::<SIDE_BY_SIDE>();
+        for lanes in whole {
+            for ((sum, square), x) in sums.iter_mut().zip(&mut squares).zip(lanes) {
+                let off = x - self.from;
+                *sum += off;
+                *square += off * off;
+            }
+        }
+        for ((sum, square), x) in sums.iter_mut().zip(&mut squares).zip(rest) {
+            let off = x - self.from;
+            *sum += off;
+            *square += off * off;
+        }
+        (sums.iter().sum(), squares.iter().sum())
+    }
+}
+
+/// The shortest interval [y(r), y(r + q)] of the ordered draws that holds 95 % of
+/// them: q = ⌊0.95 M + ½⌋ (JCGM 101:2008, 7.7.4). Only the two tails are put in
+/// order.
+fn shortest_95(draws: &[f64]) -> (f64, f64) {
     let count = draws.len();
     let held = (19 * count + 10) / 20;
     let tail = count - held;
@@ -197,12 +215,13 @@ fn shortest_95(draws: &mut [f64]) -> (f64, f64) {
             ends
         };
     }
-    draws.select_nth_unstable_by(tail - 1, f64::total_cmp);
-    let (lower, rest) = draws.split_at_mut(tail);
+    let (mut lower, mut upper) = far_out(draws, tail);
+    lower.select_nth_unstable_by(tail - 1, f64::total_cmp);
+    lower.truncate(tail);
     lower.sort_unstable_by(f64::total_cmp);
-    let from = held - tail;
-    rest.select_nth_unstable_by(from, f64::total_cmp);
-    let upper = &mut rest[from..];
+    let from = upper.len() - tail;
+    upper.select_nth_unstable_by(from, f64::total_cmp);
+    let upper = &mut upper[from..];
     upper.sort_unstable_by(f64::total_cmp);
     lower
         .iter()
@@ -212,25 +231,46 @@ fn shortest_95(draws: &mut [f64]) -> (f64, f64) {
         .unwrap_or((f64::NAN, f64::NAN))
 }
 
+/// How many draws show roughly where the tails begin.
+const SHOWN: usize = 4096;
+
+/// The draws that lie low, and those that lie high: so many as asked for or more of
+/// each, the outermost among them.
+fn far_out(draws: &[f64], tail: usize) -> (Vec<f64>, Vec<f64>) {
+    if draws.len() >= 4 * SHOWN {
+        let mut shown: Vec<f64> = draws.iter().step_by(draws.len() / SHOWN).copied().collect();
+        shown.sort_unstable_by(f64::total_cmp);
+        // A twentieth, and 4 √(n/20) more: so that too few lie beyond hardly ever.
+        let rank = shown.len() / 20 + shown.len().isqrt();
+        let (low, high) = (shown[rank], shown[shown.len() - 1 - rank]);
+        let room = 2 * tail;
+        let (mut lower, mut upper) = (Vec::with_capacity(room), Vec::with_capacity(room));
+        for &x in draws {
+            if x <= low {
+                lower.push(x);
+            }
+            if x >= high {
+                upper.push(x);
+            }
+        }
+        if lower.len().min(upper.len()) >= tail {
+            return (lower, upper);
+        }
+    }
+    (draws.to_vec(), draws.to_vec())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-    use rand_xoshiro::rand_core::Rng;
-
-    #[test]
-    fn the_streams_are_the_published_generator() {
-        // Golden values of Xoshiro256++ of rand_xoshiro 0.8 for seed 42: the
-        // first number, and the first after a jump.
-        let mut streams = streams(42);
-        let mut first = || streams.next().unwrap().0.next_u64();
-        assert_eq!(first(), 15_021_278_609_987_233_951);
-        assert_eq!(first(), 13_886_555_598_616_206_053);
-    }
+    use crate::measure::wide::by_each_width;
+    use crate::measure::{Formula, Inputs, Mass, Measured, Point, Real, SI, Scalar, Slot};
+    use uom::si::Units;
 
     #[test]
     fn the_shortest_interval_is_found_by_brute_force() {
         // A skewed lot of a prime number of draws, in no order.
-        let mut draws: Vec<f64> = (0..997_u32)
+        let draws: Vec<f64> = (0..997_u32)
             .map(|i| (f64::from(i * 541 % 997) / 997.0).powi(3))
             .collect();
         let mut sorted = draws.clone();
@@ -241,7 +281,56 @@ mod tests {
             .map(|r| (sorted[r], sorted[r + held]))
             .min_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))
             .unwrap();
-        assert_eq!(shortest_95(&mut draws), brute);
+        assert_eq!(shortest_95(&draws), brute);
+    }
+
+    /// Many draws, where the tails are looked for: in no order, in order, with many
+    /// alike, and so that those shown are not like the others.
+    #[test]
+    fn the_shortest_interval_of_many_is_found_in_any_order() {
+        const COUNT: u32 = 65_537;
+        let mixed = |i: u32| u64::from(i) * 40_503 % u64::from(COUNT);
+        let skewed = |i: u32| (mixed(i) as f64 / f64::from(COUNT)).powi(3);
+        let alike = |i: u32| (mixed(i) / 9000) as f64;
+        let step = COUNT / 4096;
+        let periodic = |i: u32| {
+            if i.is_multiple_of(step) {
+                1e6
+            } else {
+                skewed(i)
+            }
+        };
+        let all: [Vec<f64>; 5] = [
+            (0..COUNT).map(skewed).collect(),
+            (0..COUNT).map(f64::from).collect(),
+            (0..COUNT).map(alike).collect(),
+            (0..COUNT).map(periodic).collect(),
+            vec![1.5; COUNT as usize],
+        ];
+        for draws in all {
+            let mut sorted = draws.clone();
+            sorted.sort_by(f64::total_cmp);
+            // ⌊0.95 · 65537 + ½⌋ by hand.
+            let held = 62_260;
+            let brute = (0..sorted.len() - held)
+                .map(|r| (sorted[r], sorted[r + held]))
+                .min_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))
+                .unwrap();
+            assert_eq!(shortest_95(&draws), brute);
+        }
+    }
+
+    #[test]
+    fn all_widths_of_registers_make_the_same_sums() {
+        let draws: Vec<f64> = (0..1003).map(|i| f64::from(i).sin() * 1e3).collect();
+        let all = by_each_width(|| Sums {
+            draws: &draws,
+            from: 0.3,
+        });
+        assert!(all.iter().all(|sums| *sums == all[0]));
+        let plain: f64 = draws.iter().map(|x| (x - 0.3).powi(2)).sum();
+        // A thousand additions of 1.1e-16 each.
+        assert!((all[0].1 / plain - 1.0).abs() < 1e-13, "{}", all[0].1);
     }
 
     #[test]
@@ -265,17 +354,39 @@ mod tests {
         assert_eq!(verdict(2, 2.0), Verdict::Open);
     }
 
+    struct Itself(Slot<Mass>);
+
+    impl Formula for Itself {
+        type Figures<V: Real>
+            = Mass<V>
+        where
+            SI<V>: Units<V>;
+
+        fn at<V: Real>(&self, inputs: &Point<'_, V>) -> Mass<V>
+        where
+            SI<V>: Units<V>,
+        {
+            inputs.get(self.0)
+        }
+    }
+
     #[test]
     fn the_noise_of_the_ends_is_about_the_cube_root() {
         // Sixty-four runs of 4000 normal draws: how the lower ends of their
         // shortest intervals scatter.
-        let sampler = Sampler::new(0.0, 1.0, f64::INFINITY, crate::measure::Shape::Normal);
+        let mut inputs = Inputs::new();
+        let mass = Measured::new(Mass::of_base(0.0), 1.0, f64::INFINITY);
+        let itself = Itself(inputs.add("mass", &mass));
+        let simulation = inputs.simulate(itself, &["mass"], |mass, row| {
+            row[0] = mass.value;
+            true
+        });
         let ends: Vec<f64> = streams(5)
             .take(64)
             .map(|stream| {
-                let mut random = stream.0;
-                let mut draws: Vec<f64> = (0..4000).map(|_| sampler.sample(&mut random)).collect();
-                shortest_95(&mut draws).0
+                let mut draws = vec![0.0; 4000];
+                simulation.fill(stream, &mut draws);
+                shortest_95(&draws).0
             })
             .collect();
         let centre = ends.iter().sum::<f64>() / 64.0;

@@ -16,14 +16,14 @@ use std::marker::PhantomData;
 
 use uom::si::{SI, Units};
 
-use rand_xoshiro::Xoshiro256PlusPlus;
-
-use super::shape::{Sampler, Widening};
+use super::shape::{Drawn, Sampler, Widening};
+use super::stream::{Column, Random, TOGETHER};
 use super::{Estimate, Linear, Measured, Real, Scalar, Shape, Simulation, Term};
 use crate::error::{Error, ErrorKind, Result};
 
-/// How many doubtful inputs are carried in one run of a formula.
-pub const LANES: usize = 8;
+/// How many doubtful inputs are carried in one run of a formula: as many as one has, as
+/// a rule.
+pub const LANES: usize = 12;
 
 /// A formula over named inputs, written once for every [`Real`].
 ///
@@ -69,8 +69,10 @@ pub trait Formula {
 /// The inputs of a formula: independent ones, and groups that go together.
 #[derive(Clone, Debug, Default)]
 pub struct Inputs {
+    /// A cause for each slot.
     causes: Vec<Cause>,
-    entries: Vec<Entry>,
+    /// The slots that stand for more than their own cause.
+    mixed: Vec<Mixed>,
 }
 
 /// An independent cause of doubt.
@@ -85,14 +87,14 @@ struct Cause {
     readings: usize,
 }
 
-/// An input: one cause, or a best value with a slope to several.
+/// An input of a group: a best value, and a slope to each cause of the group up to
+/// its own.
 #[derive(Clone, Debug)]
-enum Entry {
-    Alone(usize),
-    Mixed {
-        best: f64,
-        slopes: Vec<(usize, f64)>,
-    },
+struct Mixed {
+    slot: usize,
+    best: f64,
+    first: usize,
+    slopes: Vec<f64>,
 }
 
 /// Which input: a typed handle.
@@ -123,6 +125,21 @@ impl<S> Copy for Slot<S> {}
 #[derive(Debug)]
 pub struct Point<'a, V> {
     values: &'a [V],
+    /// From one input to the next in `values`, and from the first of an input on.
+    stride: usize,
+    row: usize,
+}
+
+impl<'a, V> Point<'a, V> {
+    /// A value for each input.
+    #[inline(always)]
+    const fn of(values: &'a [V]) -> Self {
+        Self {
+            values,
+            stride: 1,
+            row: 0,
+        }
+    }
 }
 
 impl<V: Real> Point<'_, V>
@@ -132,7 +149,7 @@ where
     /// The quantity in a slot.
     #[inline]
     pub fn get<S: Scalar>(&self, slot: Slot<S>) -> S::In<V> {
-        S::from_base(self.values[slot.index])
+        S::from_base(self.values[slot.index * self.stride + self.row])
     }
 }
 
@@ -141,7 +158,7 @@ impl Inputs {
     pub const fn new() -> Self {
         Self {
             causes: Vec::new(),
-            entries: Vec::new(),
+            mixed: Vec::new(),
         }
     }
 
@@ -171,11 +188,8 @@ impl Inputs {
                 && cause.dof == input.dof()
                 && cause.shape == input.shape()
         };
-        let there = self
-            .entries
-            .iter()
-            .position(|entry| matches!(entry, Entry::Alone(i) if is_it(&self.causes[*i])));
-        match there {
+        let mut slots = 0..self.causes.len();
+        match slots.find(|&slot| is_it(&self.causes[slot]) && !self.is_mixed(slot)) {
             Some(index) => Slot::at(index),
             None => self.add(name, input),
         }
@@ -189,11 +203,16 @@ impl Inputs {
         name: impl Into<Cow<'static, str>>,
         input: &Measured<S>,
     ) -> Slot<S> {
-        let readings = match &self.entries[other.index] {
-            Entry::Alone(i) => self.causes[*i].readings,
-            Entry::Mixed { .. } => self.causes.len(),
+        let readings = if self.is_mixed(other.index) {
+            self.causes.len()
+        } else {
+            self.causes[other.index].readings
         };
         self.add_cause(name.into(), input, readings)
+    }
+
+    fn is_mixed(&self, slot: usize) -> bool {
+        self.mixed.iter().any(|mixed| mixed.slot == slot)
     }
 
     fn add_cause<S: Scalar>(
@@ -203,7 +222,7 @@ impl Inputs {
         readings: usize,
     ) -> Slot<S> {
         if self.causes.is_empty() {
-            self.causes.reserve(USUAL);
+            self.causes.reserve(LANES);
         }
         self.causes.push(Cause {
             name,
@@ -213,7 +232,7 @@ impl Inputs {
             shape: input.shape(),
             readings,
         });
-        self.slot(Entry::Alone(self.causes.len() - 1))
+        Slot::at(self.causes.len() - 1)
     }
 
     /// Adds inputs that were read together, such as readings taken in turn: a
@@ -249,33 +268,29 @@ impl Inputs {
             shape: Shape::Normal,
             readings: first,
         }));
-        Ok(best
-            .iter()
-            .zip(slopes)
-            .map(|(best, row)| {
-                let slopes = row.into_iter().enumerate();
-                self.slot(Entry::Mixed {
+        let slots = first..self.causes.len();
+        self.mixed.extend(
+            slots
+                .clone()
+                .zip(best)
+                .zip(slopes)
+                .map(|((slot, best), slopes)| Mixed {
+                    slot,
                     best: best.base(),
-                    slopes: slopes.map(|(k, slope)| (first + k, slope)).collect(),
-                })
-            })
-            .collect())
-    }
-
-    fn slot<S>(&mut self, entry: Entry) -> Slot<S> {
-        if self.entries.is_empty() {
-            self.entries.reserve(USUAL);
-        }
-        self.entries.push(entry);
-        Slot::at(self.entries.len() - 1)
+                    first,
+                    slopes,
+                }),
+        );
+        Ok(slots.map(Slot::at).collect())
     }
 
     /// The figures at the best estimates.
     pub fn best<F: Formula>(&self, formula: &F) -> F::Figures<f64> {
-        let best: Vec<f64> = self.causes.iter().map(|c| c.best).collect();
-        let mut values = vec![0.0; self.entries.len()];
-        fill(&self.entries, |i| best[i], &mut values);
-        formula.at(&Point { values: &values })
+        let mut values: Vec<f64> = self.causes.iter().map(|c| c.best).collect();
+        for mixed in &self.mixed {
+            values[mixed.slot] = mixed.best;
+        }
+        formula.at(&Point::of(&values))
     }
 
     /// A formula ready to be run on draws of the inputs. `pick` writes the
@@ -291,30 +306,27 @@ impl Inputs {
         F: Formula + Send + Sync + 'static,
     {
         let (samplers, factors) = self.samplers();
-        let entries = self.entries.clone();
+        let mixed = self.mixed.clone();
         let width = names.len();
-        let run = move |samplers: &[Sampler], random: &mut Xoshiro256PlusPlus, rows: &mut [f64]| {
-            let mut drawn = vec![[0.0; TOGETHER]; samplers.len()];
-            let mut widths = vec![[1.0; TOGETHER]; factors.len()];
-            let mut values = vec![0.0; entries.len()];
+        let run = move |random: &mut Random, rows: &mut [f64]| {
+            let mut drawn = Drawn::new(&samplers, &factors);
             let mut outside = 0;
             for rows in rows.chunks_mut(width * TOGETHER) {
-                let count = rows.len() / width;
-                for (widths, factor) in widths.iter_mut().zip(&factors) {
-                    factor.fill(random, &mut widths[..count]);
-                }
-                for (values, sampler) in drawn.iter_mut().zip(samplers) {
-                    sampler.fill(random, &widths, &mut values[..count]);
-                }
-                for (k, row) in rows.chunks_exact_mut(width).enumerate() {
-                    fill(&entries, |i| drawn[i][k], &mut values);
-                    let figures = formula.at(&Point { values: &values });
-                    outside += usize::from(!pick(&figures, row));
+                drawn.draw(random);
+                mix(&mixed, &mut drawn.values);
+                let values = drawn.values.as_flattened();
+                for (row, figures) in rows.chunks_exact_mut(width).enumerate() {
+                    let point = Point {
+                        values,
+                        stride: TOGETHER,
+                        row,
+                    };
+                    outside += usize::from(!pick(&formula.at(&point), figures));
                 }
             }
             outside
         };
-        Simulation::new(samplers, names, Box::new(run))
+        Simulation::new(names, Box::new(run))
     }
 
     /// A sampler for each cause, and what the doubt of those from the same few
@@ -346,30 +358,29 @@ impl Inputs {
 
     /// Runs a formula with the doubts of all inputs, to first order.
     pub fn propagate<'a, F: Formula>(&'a self, formula: &F) -> Propagated<'a, F> {
-        let doubtful: Vec<usize> = (0..self.causes.len())
-            .filter(|&i| self.causes[i].u > 0.0)
-            .collect();
-        let passes = doubtful.len().div_ceil(LANES).max(1);
-        let runs = (0..passes)
+        let doubtful = self.doubtful().count();
+        let mut values = Vec::with_capacity(self.causes.len());
+        let runs = (0..doubtful.div_ceil(LANES).max(1))
             .map(|pass| {
-                let lanes = doubtful.iter().skip(pass * LANES).take(LANES);
-                let lanes: Vec<usize> = lanes.copied().collect();
-                let lane = |cause: usize| lanes.iter().position(|&c| c == cause);
-                let values: Vec<Linear<LANES>> = self
-                    .entries
-                    .iter()
-                    .map(|entry| match entry {
-                        Entry::Alone(i) => {
-                            let cause = &self.causes[*i];
-                            Linear::input(cause.best, cause.u, lane(*i).unwrap_or(LANES))
-                        }
-                        Entry::Mixed { best, slopes } => slopes
-                            .iter()
-                            .map(|&(i, slope)| Linear::input(0.0, slope, lane(i).unwrap_or(LANES)))
-                            .fold(Linear::exact(*best), std::ops::Add::add),
-                    })
-                    .collect();
-                formula.at(&Point { values: &values })
+                values.clear();
+                values.extend(self.causes.iter().map(|cause| Linear::exact(cause.best)));
+                // Behind all of them: a term is not read in a vector while it is
+                // still on its way to memory.
+                let doubtful = values.iter_mut().zip(&self.causes);
+                let doubtful = doubtful.filter(|(_, cause)| cause.u > 0.0);
+                for (lane, (value, cause)) in doubtful.skip(pass * LANES).take(LANES).enumerate() {
+                    value.doubt(lane, cause.u);
+                }
+                // From the last: each is made of those before it.
+                for mixed in self.mixed.iter().rev() {
+                    let causes = &values[mixed.first..];
+                    values[mixed.slot] = causes
+                        .iter()
+                        .zip(&mixed.slopes)
+                        .map(|(&cause, &slope)| cause * Real::exact(slope))
+                        .fold(Linear::exact(mixed.best), std::ops::Add::add);
+                }
+                formula.at(&Point::of(&values))
             })
             .collect();
         Propagated {
@@ -378,25 +389,24 @@ impl Inputs {
             runs,
         }
     }
+
+    /// The causes that bring doubt, in the order of their lanes.
+    fn doubtful(&self) -> impl Iterator<Item = &Cause> {
+        self.causes.iter().filter(|cause| cause.u > 0.0)
+    }
 }
 
-/// How many inputs a formula has at most, as a rule: room is made for them at once.
-const USUAL: usize = 12;
-
-/// How many draws are made together, input by input: one short loop for each does
-/// not have to be guessed through.
-const TOGETHER: usize = 256;
-
-/// The inputs at one draw of the causes.
-#[inline]
-fn fill(entries: &[Entry], cause: impl Fn(usize) -> f64, values: &mut [f64]) {
-    for (value, entry) in values.iter_mut().zip(entries) {
-        *value = match entry {
-            Entry::Alone(i) => cause(*i),
-            Entry::Mixed { best, slopes } => slopes
-                .iter()
-                .fold(*best, |x, &(i, slope)| x + slope * cause(i)),
-        };
+/// Puts the inputs of groups into the places of their causes.
+fn mix(mixed: &[Mixed], values: &mut [Column]) {
+    // From the last: each is made of those before it.
+    for mixed in mixed.iter().rev() {
+        let mut sum = [mixed.best; TOGETHER];
+        for (cause, slope) in values[mixed.first..].iter().zip(&mixed.slopes) {
+            for (sum, x) in sum.iter_mut().zip(cause) {
+                *sum += slope * x;
+            }
+        }
+        values[mixed.slot] = sum;
     }
 }
 
@@ -438,7 +448,7 @@ fn cholesky(size: usize, covariance: &[Vec<f64>]) -> Option<Vec<Vec<f64>>> {
 /// A formula that has been run with the doubts of its inputs.
 pub struct Propagated<'a, F: Formula> {
     inputs: &'a Inputs,
-    doubtful: Vec<usize>,
+    doubtful: usize,
     runs: Vec<F::Figures<Linear<LANES>>>,
 }
 
@@ -448,8 +458,7 @@ impl<F: Formula> Propagated<'_, F> {
         &self,
         pick: impl Fn(&F::Figures<Linear<LANES>>) -> S::In<Linear<LANES>>,
     ) -> Estimate<S> {
-        let numbers: Vec<_> = self.runs.iter().map(|f| S::to_base(pick(f))).collect();
-        self.gather(&numbers)
+        self.gather(self.runs.iter().map(|f| S::to_base(pick(f))))
     }
 
     /// The estimate of a figure that the formula may not yield.
@@ -458,22 +467,25 @@ impl<F: Formula> Propagated<'_, F> {
         pick: impl Fn(&F::Figures<Linear<LANES>>) -> Option<S::In<Linear<LANES>>>,
     ) -> Option<Estimate<S>> {
         let numbers: Option<Vec<_>> = self.runs.iter().map(|f| pick(f).map(S::to_base)).collect();
-        numbers.map(|numbers| self.gather(&numbers))
+        numbers.map(|numbers| self.gather(numbers))
     }
 
-    fn gather<S: Scalar>(&self, numbers: &[Linear<LANES>]) -> Estimate<S> {
-        let best = numbers.first().map_or(f64::NAN, |n| n.best());
-        let terms = self
-            .doubtful
-            .iter()
-            .enumerate()
-            .map(|(k, &i)| Term {
-                input: self.inputs.causes[i].name.clone(),
-                contribution: numbers[k / LANES].terms()[k % LANES],
-                dof: self.inputs.causes[i].dof,
-                readings: self.inputs.causes[i].readings,
-            })
-            .collect();
+    fn gather<S: Scalar>(&self, numbers: impl IntoIterator<Item = Linear<LANES>>) -> Estimate<S> {
+        let mut best = f64::NAN;
+        let mut terms = Vec::with_capacity(self.doubtful);
+        let mut doubtful = self.inputs.doubtful();
+        for number in numbers {
+            // The same in each run.
+            best = number.best();
+            for (&contribution, cause) in number.terms().iter().zip(doubtful.by_ref()) {
+                terms.push(Term {
+                    input: cause.name.clone(),
+                    contribution,
+                    dof: cause.dof,
+                    readings: cause.readings,
+                });
+            }
+        }
         Estimate::new(S::of_base(best), terms)
     }
 }

@@ -1,10 +1,11 @@
 //! How a doubtful input is spread about its best value.
 
-use std::f64::consts::TAU;
-
-use rand_distr::{ChiSquared, Distribution, StandardNormal};
+use rand_distr::{ChiSquared, Distribution};
 use rand_xoshiro::Xoshiro256PlusPlus;
-use rand_xoshiro::rand_core::Rng;
+
+use super::curves::{growth, ln, sine, sine_and_cosine};
+use super::stream::{Column, Random, TOGETHER};
+use super::{Loops, widest};
 
 /// The distribution of a doubtful input, its mean and standard deviation being
 /// the best value and u.
@@ -48,7 +49,7 @@ pub(super) enum Sampler {
     Student {
         best: f64,
         u: f64,
-        chi: Widening,
+        dof: f64,
     },
     /// Student's t with others from the same readings: normal, its u widened
     /// by the factor that all of them have in common.
@@ -59,8 +60,8 @@ pub(super) enum Sampler {
     },
 }
 
-/// What few readings widen a doubt by: √(ν/χ²) is drawn, which makes Student's
-/// t of a normal draw.
+/// What several doubts from the same few readings are widened by: √(ν/χ²) is drawn,
+/// which makes Student's t of each normal draw.
 ///
 /// χ² with two degrees of freedom is −2 ln of an even draw, and sums of χ² are χ²:
 /// so are most of them drawn, by one logarithm of a product.
@@ -99,28 +100,42 @@ impl Widening {
         chi_squared.map_or(Self::One, |chi_squared| Self::Any { dof, chi_squared })
     }
 
-    /// Fills a column with draws.
-    pub fn fill(&self, random: &mut Xoshiro256PlusPlus, widths: &mut [f64]) {
+    /// How many columns of even draws one column takes.
+    pub fn evens(&self) -> usize {
+        match *self {
+            Self::One | Self::Any { .. } => 0,
+            Self::Whole { pairs, is_odd, .. } => pairs as usize + usize::from(is_odd),
+        }
+    }
+
+    /// Fills a column with draws made of even ones, or else of numbers one by one.
+    #[inline(always)]
+    pub fn fill(&self, evens: &[Column], alone: &mut Xoshiro256PlusPlus, widths: &mut Column) {
         let dof = match *self {
             Self::One => return widths.fill(1.0),
             Self::Whole { dof, pairs, is_odd } => {
-                for width in widths.iter_mut() {
-                    // Each above 0 and up to 1.
-                    *width = (0..pairs).fold(1.0, |product, _| product * (1.0 - unit(random)));
+                widths.fill(1.0);
+                for even in &evens[..pairs as usize] {
+                    for (width, even) in widths.iter_mut().zip(even) {
+                        *width *= even;
+                    }
                 }
+                // A product of ten is above 1e-160.
                 for width in widths.iter_mut() {
-                    *width = -2.0 * width.ln();
+                    *width = -2.0 * ln(*width);
                 }
                 if is_odd {
-                    for width in widths.iter_mut() {
-                        *width += normal(random).powi(2);
+                    let mut more = [0.0; TOGETHER];
+                    normal(&evens[pairs as usize], &mut more);
+                    for (width, more) in widths.iter_mut().zip(&more) {
+                        *width += more * more;
                     }
                 }
                 dof
             }
             Self::Any { dof, chi_squared } => {
                 for width in widths.iter_mut() {
-                    *width = chi_squared.sample(random);
+                    *width = chi_squared.sample(alone);
                 }
                 dof
             }
@@ -139,8 +154,7 @@ impl Sampler {
             return Self::Exact(best);
         }
         if dof.is_finite() {
-            let chi = Widening::new(dof);
-            return Self::Student { best, u, chi };
+            return Self::Student { best, u, dof };
         }
         match shape {
             Shape::Normal => Self::Normal { best, u },
@@ -167,77 +181,163 @@ impl Sampler {
         }
     }
 
-    /// Fills a column with draws; `widths` are those of each factor for the same
-    /// draws.
-    pub fn fill<const N: usize>(
-        &self,
-        random: &mut Xoshiro256PlusPlus,
-        widths: &[[f64; N]],
-        values: &mut [f64],
-    ) {
+    /// How many columns of even draws one column takes.
+    pub fn evens(&self) -> usize {
+        match self {
+            Self::Exact(_) => 0,
+            Self::Student { .. } => 2,
+            _ => 1,
+        }
+    }
+
+    /// Fills a column with draws made of even ones; `widths` are those of each factor
+    /// for the same draws.
+    #[inline(always)]
+    pub fn fill(&self, evens: &[Column], widths: &[Column], values: &mut Column) {
         match *self {
             Self::Exact(best) => values.fill(best),
             Self::Normal { best, u } => {
+                normal(&evens[0], values);
                 for value in values {
-                    *value = best + u * normal(random);
+                    *value = best + u * *value;
                 }
             }
             Self::Rectangular { low, width } => {
-                for value in values {
-                    *value = low + width * unit(random);
+                for (value, even) in values.iter_mut().zip(&evens[0]) {
+                    *value = low + width * even;
                 }
             }
             Self::Triangular { low, width, peak } => {
-                for value in values.iter_mut() {
-                    *value = unit(random);
-                }
-                for value in values {
-                    // One root on either side of the peak; both sides are worked out,
-                    // since a branch would be guessed wrong every other time.
-                    let p = *value;
-                    let before = f64::from(u8::from(p < peak));
+                for (value, &even) in values.iter_mut().zip(&evens[0]) {
+                    // One root on either side of the peak. As products, since of a
+                    // choice the compiler makes two roots.
+                    let before = f64::from(u8::from(even < peak));
                     let behind = 1.0 - before;
-                    let part = before * (p * peak) + behind * ((1.0 - p) * (1.0 - peak));
+                    let part = before * (even * peak) + behind * ((1.0 - even) * (1.0 - peak));
                     let root = part.sqrt();
                     *value = low + width * (before * root + behind * (1.0 - root));
                 }
             }
             Self::Arcsine { best, half } => {
-                for value in values {
-                    *value = best + half * (TAU * unit(random)).sin();
+                for (value, even) in values.iter_mut().zip(&evens[0]) {
+                    *value = best + half * sine(even - 0.5);
                 }
             }
-            Self::Student { best, u, chi } => {
-                chi.fill(random, values);
+            Self::Student { best, u, dof } => {
+                student(dof, &evens[0], &evens[1], values);
                 for value in values {
-                    *value = best + u * *value * normal(random);
+                    *value = best + u * *value;
                 }
             }
             Self::Widened { best, u, factor } => {
+                normal(&evens[0], values);
                 for (value, width) in values.iter_mut().zip(&widths[factor]) {
-                    *value = best + u * width * normal(random);
+                    *value = best + u * width * *value;
                 }
             }
         }
     }
+}
 
-    /// One draw.
-    #[cfg(test)]
-    pub fn sample(&self, random: &mut Xoshiro256PlusPlus) -> f64 {
-        let mut value = [0.0];
-        self.fill::<1>(random, &[], &mut value);
-        value[0]
+/// The draws of all causes that are made together, and room for making them.
+pub(super) struct Drawn<'a> {
+    samplers: &'a [Sampler],
+    factors: &'a [Widening],
+    evens: Vec<Column>,
+    widths: Vec<Column>,
+    /// A column for each cause.
+    pub values: Vec<Column>,
+}
+
+impl<'a> Drawn<'a> {
+    pub fn new(samplers: &'a [Sampler], factors: &'a [Widening]) -> Self {
+        let of_factors = factors.iter().map(Widening::evens);
+        let evens: usize = of_factors.chain(samplers.iter().map(Sampler::evens)).sum();
+        let room = |columns| vec![[0.0; TOGETHER]; columns];
+        Self {
+            samplers,
+            factors,
+            evens: room(evens),
+            widths: room(factors.len()),
+            values: room(samplers.len()),
+        }
+    }
+
+    /// Makes the next of them.
+    pub fn draw(&mut self, random: &mut Random) {
+        widest(Drawing {
+            drawn: self,
+            random,
+        });
     }
 }
 
-#[inline]
-fn normal(random: &mut Xoshiro256PlusPlus) -> f64 {
-    StandardNormal.sample(random)
+struct Drawing<'a, 'b> {
+    drawn: &'a mut Drawn<'b>,
+    random: &'a mut Random,
 }
 
-/// A number from 0 up to, and without, 1: the upper 53 bits.
-#[inline]
-fn unit(random: &mut Xoshiro256PlusPlus) -> f64 {
-    const STEP: f64 = 1.0 / (1_u64 << 53) as f64;
-    (random.next_u64() >> 11) as f64 * STEP
+impl Loops for Drawing<'_, '_> {
+    type Output = ();
+
+    #[inline(always)]
+    fn run(self) {
+        let (drawn, random) = (self.drawn, self.random);
+        random.fill(&mut drawn.evens);
+        let mut evens = &drawn.evens[..];
+        for (widths, factor) in drawn.widths.iter_mut().zip(drawn.factors) {
+            factor.fill(evens, &mut random.alone, widths);
+            evens = &evens[factor.evens()..];
+        }
+        for (values, sampler) in drawn.values.iter_mut().zip(drawn.samplers) {
+            sampler.fill(evens, &drawn.widths, values);
+            evens = &evens[sampler.evens()..];
+        }
+    }
 }
+
+/// Fills a column with standard normal draws: r cos φ and r sin φ with r = √(−2 ln U)
+/// and an even angle φ, U the first half of a column and φ the second.
+///
+/// Source: Box G. E. P. and Muller M. E., A note on the generation of random normal
+/// deviates, Annals of Mathematical Statistics 29 (1958) 610–611 (from memory).
+#[inline(always)]
+fn normal(even: &Column, values: &mut Column) {
+    let (radii, turns) = even.split_at(TOGETHER / 2);
+    let (first, second) = values.split_at_mut(TOGETHER / 2);
+    let pairs = first.iter_mut().zip(second);
+    for ((first, second), (radius, turn)) in pairs.zip(radii.iter().zip(turns)) {
+        let r = (-2.0 * ln(*radius)).sqrt();
+        // Of half the angle, which goes from −π/2 to π/2, and of all of it.
+        let (sin, cos) = sine_and_cosine(turn - 0.5);
+        *first = r * (cos * cos - sin * sin);
+        *second = r * (2.0 * sin * cos);
+    }
+}
+
+/// Fills a column with draws of Student's t: √(ν (U^(−2/ν) − 1)) cos φ with an even
+/// angle φ, for any number of degrees of freedom. It is what Box and Muller's normal
+/// draws become when ν is finite.
+///
+/// Source: Bailey R. W., Polar generation of random variates with the t-distribution,
+/// Mathematics of Computation 62 (1994) 779–781 (from memory).
+#[inline(always)]
+fn student(dof: f64, radii: &Column, turns: &Column, values: &mut Column) {
+    let power = -2.0 / dof;
+    // In two loops: in one, a draw would be too long a chain of steps for the next to
+    // be begun beside it.
+    for (value, radius) in values.iter_mut().zip(radii) {
+        *value = (power * ln(*radius)).min(MOST_GROWTH);
+    }
+    for (value, turn) in values.iter_mut().zip(turns) {
+        // The sine of a half turn has the same distribution as the cosine of a whole.
+        *value = (dof * growth(*value)).sqrt() * sine(turn - 0.5);
+    }
+}
+
+/// As far as [`growth`] goes: what a tenth of a degree of freedom draws beyond it has
+/// no place among numbers.
+const MOST_GROWTH: f64 = 700.0;
+
+#[cfg(test)]
+mod tests;

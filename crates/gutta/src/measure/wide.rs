@@ -73,3 +73,21 @@ fn by_256_bits<L: Loops>(loops: L) -> L::Output {
 fn by_512_bits<L: Loops>(loops: L) -> L::Output {
     loops.run()
 }
+
+/// What loops leave as each width of this machine has them, the plainest first.
+#[cfg(test)]
+pub(super) fn by_each_width<L: Loops>(make: impl Fn() -> L) -> Vec<L::Output> {
+    let mut all = vec![make().run()];
+    #[cfg(target_arch = "x86_64")]
+    {
+        if has_256_bits() {
+            // SAFETY: as above.
+            all.push(unsafe { by_256_bits(make()) });
+        }
+        if has_512_bits() {
+            // SAFETY: the same.
+            all.push(unsafe { by_512_bits(make()) });
+        }
+    }
+    all
+}
