@@ -38,7 +38,7 @@ pub fn draw(simulation: &Simulation, draws: usize, seed: u64) -> (Vec<Vec<f64>>,
             .sum()
     });
     drop(blocks);
-    (simulation.split(&rows), outside)
+    (simulation.split(rows), outside)
 }
 
 /// How many cores there are to work on.
