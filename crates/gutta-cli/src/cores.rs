@@ -2,6 +2,7 @@
 
 use std::num::NonZero;
 use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
+use std::sync::{Mutex, PoisonError};
 use std::thread;
 
 use gutta::measure::{BLOCK, Simulation, streams};
@@ -11,23 +12,21 @@ use gutta::measure::{BLOCK, Simulation, streams};
 pub fn draw(simulation: &Simulation, draws: usize, seed: u64) -> (Vec<Vec<f64>>, usize) {
     let width = simulation.names().len();
     let mut rows = vec![0.0; draws * width];
-    let cores = count();
-    let mut piles: Vec<Vec<_>> = (0..cores).map(|_| Vec::new()).collect();
-    let blocks = streams(seed).zip(rows.chunks_mut(BLOCK * width));
-    for (i, block) in blocks.enumerate() {
-        piles[i % cores].push(block);
-    }
+    // Each core takes the next block when it is done with one: another program may
+    // have one of them busy.
+    let blocks = Mutex::new(streams(seed).zip(rows.chunks_mut(BLOCK * width)));
+    let work = || {
+        let mut outside = 0;
+        loop {
+            let next = blocks.lock().unwrap_or_else(PoisonError::into_inner).next();
+            let Some((stream, block)) = next else {
+                return outside;
+            };
+            outside += simulation.fill(stream, block);
+        }
+    };
     let outside = thread::scope(|scope| {
-        let workers: Vec<_> = piles
-            .into_iter()
-            .map(|pile| {
-                scope.spawn(move || {
-                    pile.into_iter()
-                        .map(|(stream, block)| simulation.fill(stream, block))
-                        .sum::<usize>()
-                })
-            })
-            .collect();
+        let workers: Vec<_> = (0..count()).map(|_| scope.spawn(work)).collect();
         workers
             .into_iter()
             // A worker that panicked panics here: nothing is hidden.
@@ -38,7 +37,8 @@ pub fn draw(simulation: &Simulation, draws: usize, seed: u64) -> (Vec<Vec<f64>>,
             })
             .sum()
     });
-    (simulation.split(&rows), outside)
+    drop(blocks);
+    (simulation.split(rows), outside)
 }
 
 /// How many cores there are to work on.

@@ -2,6 +2,7 @@
 //! on as many cores as are asked for; then what one run says, and the median of
 //! the seconds by the clock.
 
+use std::sync::Mutex;
 use std::thread;
 use std::time::Instant;
 
@@ -13,20 +14,18 @@ const DRAWS: usize = 1_000_000;
 fn run(seed: u64, cores: usize) -> Spread {
     let simulation = ten_inputs::simulation();
     let mut draws = vec![0.0; DRAWS];
-    let mut piles: Vec<Vec<_>> = (0..cores).map(|_| Vec::new()).collect();
-    for (i, block) in streams(seed).zip(draws.chunks_mut(BLOCK)).enumerate() {
-        piles[i % cores].push(block);
-    }
+    let blocks = Mutex::new(streams(seed).zip(draws.chunks_mut(BLOCK)));
+    let next = || blocks.lock().expect("no worker panics").next();
     thread::scope(|scope| {
-        for pile in piles {
-            let simulation = &simulation;
-            scope.spawn(move || {
-                for (stream, block) in pile {
+        for _ in 0..cores {
+            scope.spawn(|| {
+                while let Some((stream, block)) = next() {
                     simulation.fill(stream, block);
                 }
             });
         }
     });
+    drop(blocks);
     Spread::of(&mut draws)
 }
 

@@ -37,17 +37,17 @@ impl<const N: usize> Linear<N> {
     /// The input in lane `lane` with its standard uncertainty `u` (k = 1), in
     /// the unit of `best`. A lane beyond `N` makes it an exact number.
     pub fn input(best: f64, u: f64, lane: usize) -> Self {
-        let mut terms = [0.0; N];
-        if let Some(term) = terms.get_mut(lane) {
-            *term = u;
-        }
-        Self { best, terms }
+        let mut input = Self::exact(best);
+        input.doubt(lane, u);
+        input
     }
 
-    /// Puts the standard uncertainty of an input into its lane.
+    /// Puts the standard uncertainty of an input into its lane, if there is one.
     #[inline]
-    pub(super) const fn doubt(&mut self, lane: usize, u: f64) {
-        self.terms[lane] = u;
+    pub(super) fn doubt(&mut self, lane: usize, u: f64) {
+        if let Some(term) = self.terms.get_mut(lane) {
+            *term = u;
+        }
     }
 
     /// Slope times standard uncertainty, a term for each input.

@@ -56,14 +56,17 @@ impl Simulation {
         for (stream, block) in streams(seed).zip(blocks) {
             outside += self.fill(stream, block);
         }
-        (self.split(&rows), outside)
+        (self.split(rows), outside)
     }
 
     /// Rows as a column for each figure.
-    pub fn split(&self, rows: &[f64]) -> Vec<Vec<f64>> {
+    pub fn split(&self, rows: Vec<f64>) -> Vec<Vec<f64>> {
         let width = self.names.len();
+        if width == 1 {
+            return vec![rows];
+        }
         (0..width)
-            .map(|figure| rows.iter().skip(figure).step_by(width).copied().collect())
+            .map(|figure| rows.chunks_exact(width).map(|row| row[figure]).collect())
             .collect()
     }
 }

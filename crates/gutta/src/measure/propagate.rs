@@ -366,10 +366,12 @@ impl Inputs {
                 values.extend(self.causes.iter().map(|cause| Linear::exact(cause.best)));
                 // Behind all of them: a term is not read in a vector while it is
                 // still on its way to memory.
-                let doubtful = values.iter_mut().zip(&self.causes);
-                let doubtful = doubtful.filter(|(_, cause)| cause.u > 0.0);
-                for (lane, (value, cause)) in doubtful.skip(pass * LANES).take(LANES).enumerate() {
-                    value.doubt(lane, cause.u);
+                let mut lane = (pass * LANES).wrapping_neg();
+                for (value, cause) in values.iter_mut().zip(&self.causes) {
+                    if cause.u > 0.0 {
+                        value.doubt(lane, cause.u);
+                        lane = lane.wrapping_add(1);
+                    }
                 }
                 // From the last: each is made of those before it.
                 for mixed in self.mixed.iter().rev() {
