@@ -671,6 +671,8 @@ fn more_than_went_in_is_said_without_a_doubt_too() {
 fn the_slips_of_packing_and_reconciling_are_named() {
     let packs = "type the count, of, and what each holds, such as --packs \"72 of 50.3g\"";
     all_hold(&[
+        Refusal::new("gutta batch packs 503g --net \"50g ± 1g\"", 2, "doubt", "what a pack is sold as is a plain figure")
+            .flag("--net").under("50g ± 1g", "50g ± 1g").hint("type it alone, such as --net 50g"),
         Refusal::new("gutta batch packs 40g --net 50g", 1, "refused", "40 g do not fill one pack of 50 g")
             .flag("MASS").under("40g", "40g").hint("pack 50 g or more, or less into each"),
         Refusal::new("gutta batch packs 80g --net 50g --retain 40g", 1, "refused", "40 g beside the sample do not fill one pack of 50 g")

@@ -51,6 +51,11 @@ impl PacksArgs {
             "type what the label says, such as --net 50g",
         )?;
         let net = net_flag.mass(scale)?;
+        if !net.reading.is_exact() {
+            return Err(net_flag
+                .wrong("doubt", "what a pack is sold as is a plain figure")
+                .hint("type it alone, such as --net 50g"));
+        }
         let mut none_or = |name, text: &Option<String>| match Flag::of(name, text.as_ref()) {
             Some(flag) => more(flag),
             None => {
