@@ -758,7 +758,8 @@ fn the_doubt_of_a_dose_goes_to_the_batch() {
     let relative = given["u"].as_f64().unwrap() / given["value"].as_f64().unwrap();
     let (u, mass) = plan("PQ8C-2R7K");
     assert_close("u of the mass", u / mass, relative, 1e-3 * relative);
-    // 7 drops of 21.33 mg, u 0.2455 mg, which differ by 2.309 mg from one another.
+    // By hand from the weighings of amber: 7 drops of 21.33 mg, u 0.2455 mg, which
+    // differ by 2.309 mg from one another.
     let (u, mass) = plan("evening --drops \"7 drops on 10g at 12%: fig tincture\" --dropper amber");
     let drop = f64::hypot(0.2455 / 21.33, 2.309 / 21.33 / 7_f64.sqrt());
     assert_close("u of the mass", u / mass, drop, 5e-4);

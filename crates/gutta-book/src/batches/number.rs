@@ -1,10 +1,9 @@
 //! Numbers of a table: digits with a decimal point and nothing else.
 
+use gutta::measure::NEXT_TO_NOTHING;
+
 use super::columns::Number;
 use super::wrong::Wrong;
-
-/// Below this a number that is no zero is not worked with.
-const SMALLEST: f64 = 1e-100;
 
 /// Powers of ten that a double holds exactly.
 pub const POWERS: [f64; MOST_DIGITS + 1] = [
@@ -30,7 +29,7 @@ pub fn read(number: Number, text: &str) -> Result<f64, Wrong> {
         return Err(Wrong::no_number(number, digits));
     }
     match digits.parse::<f64>() {
-        Ok(x) if x != 0.0 && x.abs() < SMALLEST => Err(Wrong::too_small(digits)),
+        Ok(x) if x != 0.0 && x.abs() < NEXT_TO_NOTHING => Err(Wrong::too_small(digits)),
         // Nothing is nothing, whatever sign stands in front of it.
         Ok(x) if x.is_finite() => Ok(x + 0.0),
         Ok(_) => Err(Wrong::too_large(digits)),

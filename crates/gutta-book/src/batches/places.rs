@@ -109,7 +109,8 @@ impl Places {
 }
 
 const LOW: u64 = each(0x7f);
-const HIGH: u64 = each(0x80);
+/// The highest bit of each byte.
+pub const HIGH: u64 = each(0x80);
 const SIDE_BY_SIDE: u64 = 0x0102_0408_1020_4080;
 
 /// A bit for each of eight bytes: whether it is this one.

@@ -15,7 +15,7 @@
 
 use super::columns::{Columns, NUMBERS, Number};
 use super::number::{MOST_DIGITS, POWERS};
-use super::places::each;
+use super::places::{HIGH, each};
 
 /// What the plain numbers of a table are held against.
 #[derive(Debug)]
@@ -48,7 +48,6 @@ impl Plain {
 
 const ZEROS: u64 = each(b'0');
 const BEYOND_NINE: u64 = each(0x76);
-const HIGH: u64 = each(0x80);
 
 /// The figure in a field of up to eight bytes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

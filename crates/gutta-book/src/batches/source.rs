@@ -48,7 +48,6 @@ impl<'a> Source<'a> {
             self.read(bytes, wanted)?;
             if self.is_done {
                 if bytes.last().is_some_and(|last| *last != b'\n') {
-                    piece.is_cut = *bytes.last().unwrap_or(&b'\r') == b'\r';
                     bytes.push(b'\n');
                 }
                 return Ok(!bytes.is_empty());

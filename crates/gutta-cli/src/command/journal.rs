@@ -174,7 +174,7 @@ fn due_at(flag: Flag<'_>, from: Moment) -> Outcome<Moment> {
     };
     if due <= from {
         let failure = Failure::refused("this does not lie behind the note itself");
-        return Err(failure.about(flag.name).hint(hint));
+        return Err(pointing(failure, flag).hint(hint));
     }
     Ok(due)
 }

@@ -6,21 +6,13 @@ use gutta::bench::{Added, Brought, Drop, LeafBasis, Rate, RateOf};
 use gutta::blend::formula::{Amounts, DoseLine, RateLine, Shares};
 use gutta::blend::record::{Identifier, LiquidUse, MadeLeaf, MadeLiquid, Making, MakingNow};
 use gutta::matter::{DensityOf, Liquid};
-use gutta::measure::{DropMass, Drops, Kind, Measured, Ratio, Reading, Scalar, Unit, read};
-use gutta_book::{LiquidDone, MakingKind, MakingRecord, kind};
+use gutta::measure::{DropMass, Drops, Kind, Ratio, Reading, Scalar, Unit, read};
+use gutta_book::{LiquidDone, MakingRecord, kind};
 
 use super::formula::Formula;
 use super::shelf::Shelf;
 use super::{Assumed, Flag, is_water};
 use crate::failure::{Failure, Outcome};
-
-/// `a trial`, `a batch`.
-pub const fn what(kind: MakingKind) -> &'static str {
-    match kind {
-        MakingKind::Trial => "trial",
-        MakingKind::Batch => "batch",
-    }
-}
 
 /// The identifier that a flag has.
 pub fn identifier(flag: Flag<'_>) -> Outcome<Identifier> {
@@ -135,15 +127,10 @@ fn amount(done: &LiquidDone) -> Outcome<Added> {
         .ok_or_else(|| Failure::unreadable("quantity", format!("entry {} has no amount", done.id)))
 }
 
-/// The trial or batch that is called like this, where the journal has it.
-pub fn called(name: &str, shelf: &Shelf) -> Outcome<Option<MakingRecord>> {
-    let Ok(id) = name.trim().parse::<Identifier>() else {
-        return Ok(None);
-    };
-    if shelf.whole()?.is_none() {
-        return Ok(None);
-    }
-    Ok(shelf.makings()?.into_iter().find(|one| one.id == id))
+/// The trial or batch that is called like this, where it is among these.
+pub fn called<'a>(name: &str, all: &'a [MakingRecord]) -> Option<&'a MakingRecord> {
+    let id = name.trim().parse::<Identifier>().ok()?;
+    all.iter().find(|one| one.id == id)
 }
 
 /// What was made as a formula to be made again: its shares, doses and rates as they
@@ -166,7 +153,7 @@ pub fn as_formula(
     };
     assumed.line(format!(
         "shares and doses are those of {} {} as it was made, of {word}",
-        what(record.kind),
+        record.kind.word(),
         record.id
     ));
     let names: Vec<&str> = now.shares.iter().map(|share| share.name.as_str()).collect();
@@ -198,7 +185,7 @@ pub fn as_formula(
             Some(LiquidUse::Flavour) => {
                 let typed = written(Unit::GRAM_PER_KILOGRAM)?;
                 flavours.push(DoseLine {
-                    dose: Measured::new(share, u, given_as.dof()),
+                    dose: given_as.measured(),
                     typed,
                     basis,
                     liquid,
@@ -223,7 +210,7 @@ pub fn as_formula(
         Some((typed, moisture))
     });
     Ok(Formula {
-        title: format!("{} {}, {}", what(record.kind), record.id, record.title),
+        title: format!("{} {}, {}", record.kind.word(), record.id, record.title),
         name: Some(record.id.to_string()),
         written: leaf.clone(),
         leaf,

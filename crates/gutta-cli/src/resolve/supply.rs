@@ -4,6 +4,7 @@ use gutta::blend::batch::{PRICE_FORM, Price, Supply};
 use gutta::blend::formula::Shares;
 use gutta::measure::{Kind, MASS, Mass, Measured, Scalar, read};
 use gutta::{Error, ErrorKind, Moisture};
+use gutta_book::is_same_name;
 
 use super::lots::SaidLot;
 use super::shelf::{Shelf, of_entry};
@@ -137,9 +138,7 @@ pub fn on_hand(shelf: &Shelf) -> Outcome<Vec<(String, Mass)>> {
 
 /// What there is of a lot of the book.
 pub fn stock_of(lot: &KnownLot, hand: &[(String, Mass)], assumed: &mut Assumed) -> Option<Mass> {
-    let of_journal = hand
-        .iter()
-        .find(|(name, _)| name.eq_ignore_ascii_case(&lot.name));
+    let of_journal = hand.iter().find(|(name, _)| is_same_name(name, &lot.name));
     match of_journal {
         Some((_, mass)) => {
             assumed.once("stock is what the journal has on hand".to_owned());

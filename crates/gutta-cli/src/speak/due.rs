@@ -6,7 +6,7 @@ use gutta_book::{MakingKind, moment_text};
 use super::keys;
 use crate::answer::{Answer, Grid, Key, Row, Shape};
 use crate::render::json::Form;
-use crate::resolve::making::what;
+use crate::resolve::record::minute_of;
 
 /// What is to be seen to.
 pub enum What {
@@ -78,23 +78,22 @@ pub fn due(all: &[Due<What>], now: Moment) -> Answer {
         return answer;
     }
     let cells = all.iter().map(|due| {
-        let text: String = moment_text(due.at).chars().take(16).collect();
         let said = match &due.what {
             What::Judge { id, kind, title } => {
-                format!("judge {} {id}, {title}: it has rested", what(*kind))
+                format!("judge {} {id}, {title}: it has rested", kind.word())
             }
             What::Note { id, text } => format!("{text} (note {id})"),
             What::Moisten { jar, limit } => {
                 format!("weigh jar {jar}: it is at {limit}, if it goes on so")
             }
         };
-        vec![text.replace('T', " "), said]
+        vec![minute_of(due.at), said]
     });
-    let notes = all.iter().filter_map(|due| match &due.what {
+    let mut notes = all.iter().filter_map(|due| match &due.what {
         What::Note { id, .. } if due.at <= now => Some(id),
         _ => None,
     });
-    for id in notes.take(1) {
+    if let Some(id) = notes.next() {
         answer.next.push(format!(
             "once it is seen to: gutta journal void {id} --why done"
         ));

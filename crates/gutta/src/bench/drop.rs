@@ -170,10 +170,7 @@ impl Drop {
 
     /// The best estimate of one drop's mass where no density is needed for it.
     pub fn weighed_mass(&self) -> Option<DropMass> {
-        match self.size {
-            Size::Mass(mass) => Some(mass.value()),
-            Size::Volume(_) => None,
-        }
+        self.measured_mass().map(|mass| mass.value())
     }
 
     /// Hands the drop over as inputs of a formula; a budget shows `of` behind

@@ -71,7 +71,7 @@ pub(crate) use scalar::scalar_newtype;
 pub use shape::Shape;
 pub use stream::{Stream, streams};
 pub use text::{
-    Basis, Digits, Doubt, Kind, Manner, Reading, Unit, leading_number, number, quantity, read,
-    read_leading,
+    Basis, Digits, Doubt, Kind, Manner, NEXT_TO_NOTHING, Reading, Unit, leading_number, number,
+    quantity, read, read_leading,
 };
 pub use wide::{Loops, widest};

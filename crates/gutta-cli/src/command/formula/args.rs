@@ -114,17 +114,17 @@ impl FormulaArgs {
         assumed: &mut Assumed,
     ) -> Outcome<Formula> {
         if let [name] = texts
-            && shelf.formula_if(name)?.is_none()
-            && let Some(record) = making::called(name, shelf)?
-        {
-            return making::as_formula(Flag::new(flag, name), &record, assumed);
-        }
-        if let [name] = texts
-            && is_near_an_identifier(name)
+            && (is_identifier(name) || is_near_an_identifier(name))
             && shelf.formula_if(name)?.is_none()
             && shelf.whole()?.is_some()
         {
-            making::found(Flag::new(flag, name), &shelf.makings()?, shelf)?;
+            let (flag, all) = (Flag::new(flag, name), shelf.makings()?);
+            if let Some(record) = making::called(name, &all) {
+                return making::as_formula(flag, record, assumed);
+            }
+            if is_near_an_identifier(name) {
+                making::found(flag, &all, shelf)?;
+            }
         }
         match texts {
             [] => Err(Failure::missing(flag, "no formula is named").hint(
@@ -203,7 +203,11 @@ fn is_line(text: &str) -> bool {
     let begins_with_a_number = text
         .trim_start()
         .starts_with(|c: char| c.is_numeric() || matches!(c, '.' | ',' | '-' | '+'));
-    begins_with_a_number && text.trim().parse::<Identifier>().is_err()
+    begins_with_a_number && !is_identifier(text)
+}
+
+fn is_identifier(text: &str) -> bool {
+    text.trim().parse::<Identifier>().is_ok()
 }
 
 fn lines<T: std::str::FromStr<Err = gutta::Error>>(

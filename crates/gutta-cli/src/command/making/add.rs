@@ -87,24 +87,25 @@ impl Bench<'_> {
     ) -> Outcome<(gutta_book::Added, MakingRecord)> {
         let mut after = None;
         let added = Journal::add_if(self.shelf.folder()?, |journal| {
-            let before = journal.lots_found().sound;
+            let lot_of =
+                |entry: &NewEntry| Some(entry.fields.get(field::LOT)?.as_str()?.to_owned());
+            let taken: Vec<String> = entries.iter().filter_map(lot_of).collect();
+            let before = lots_named(journal, &taken);
             for entry in entries {
                 journal.suppose(entry);
             }
-            after = Some(Self::checked(&before, journal, record, entries, about)?);
+            after = Some(Self::checked(journal, record, about)?);
+            takes_what_is_there(&before, &lots_named(journal, &taken), about)?;
             Ok::<_, Failure>(entries.to_vec())
         })?;
         let after = after.unwrap_or_else(|| record.clone());
         Ok((added, after))
     }
 
-    /// A trial or batch of a journal, which can be, and takes no more of a lot than
-    /// there was before.
+    /// A trial or batch of a journal, which can be.
     fn checked(
-        before: &[LotRecord],
         journal: &Journal,
         record: &MakingRecord,
-        entries: &[NewEntry],
         about: &'static str,
     ) -> Outcome<MakingRecord> {
         let all = journal
@@ -116,32 +117,42 @@ impl Bench<'_> {
                 .hint("a later entry made it void: begin another")
         })?;
         making::now(&after).map_err(|failure| failure.about(about))?;
-        let lot_of = |entry: &NewEntry| entry.fields.get(field::LOT)?.as_str().map(str::to_owned);
-        let weighed: Vec<String> = entries.iter().filter_map(lot_of).collect();
-        let on_hand = |name: &str| {
-            let lot = before.iter().find(|lot| is_same_name(&lot.name, name))?;
-            let now = lot.history.now().ok()?;
-            Some(Voice::plain(None).reading(&now.as_weighed))
-        };
-        for lot in journal.lots_found().sound {
-            // What is wrong with another lot is no matter here.
-            if !weighed.iter().any(|name| is_same_name(name, &lot.name)) {
-                continue;
-            }
-            lot.history.now().map_err(|error| {
-                let mut failure = Failure::from(error).about(about);
-                let report = failure.report_mut();
-                report.message = format!("{}: {}", lot.name, report.message);
-                if let Some(there) = on_hand(&lot.name) {
-                    report.hint = Some(format!(
-                        "{there} were on hand: take that where it was the last of it, or weigh what is left with gutta lot weigh"
-                    ));
-                }
-                failure
-            })?;
-        }
         Ok(after)
     }
+}
+
+/// The lots of these names; what is wrong with another is no matter here.
+fn lots_named(journal: &Journal, names: &[String]) -> Vec<LotRecord> {
+    if names.is_empty() {
+        return Vec::new();
+    }
+    let is_named = |lot: &LotRecord| names.iter().any(|name| is_same_name(name, &lot.name));
+    let lots = journal.lots_found().sound.into_iter();
+    lots.filter(is_named).collect()
+}
+
+/// Refuses what takes more of a lot than there was before.
+fn takes_what_is_there(
+    before: &[LotRecord],
+    after: &[LotRecord],
+    about: &'static str,
+) -> Outcome<()> {
+    for lot in after {
+        lot.history.now().map_err(|error| {
+            let mut failure = Failure::from(error).about(about);
+            let report = failure.report_mut();
+            report.message = format!("{}: {}", lot.name, report.message);
+            let there = before.iter().find(|one| one.name == lot.name);
+            if let Some(there) = there.and_then(|one| one.history.now().ok()) {
+                report.hint = Some(format!(
+                    "{} were on hand: take that where it was the last of it, or weigh what is left with gutta lot weigh",
+                    Voice::plain(None).reading(&there.as_weighed)
+                ));
+            }
+            failure
+        })?;
+    }
+    Ok(())
 }
 
 impl AddArgs {

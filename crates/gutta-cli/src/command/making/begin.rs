@@ -4,7 +4,7 @@ use clap::Args;
 use serde_json::{Map, Value};
 
 use gutta::WateringPlan;
-use gutta::blend::record::LiquidUse;
+use gutta::blend::record::{Identifier, LiquidUse};
 use gutta::blend::sheet::Planned;
 use gutta::measure::{Drops, Kind, Mass, Scalar, Scale, read_leading};
 use gutta_book::{MakingKind, field, is_same_name};
@@ -83,10 +83,11 @@ impl BeginArgs {
             draft.put(field::PARENT, parent.id.to_string());
         } else if let Some((question, _)) = &planned
             && let Some(name) = &question.formula
-            && let Some(trial) = making::called(name, shelf)?
+            && let Ok(trial) = name.parse::<Identifier>()
+            && shelf.formula_if(name)?.is_none()
         {
             // What is made of a trial comes from it.
-            draft.put(field::PARENT, trial.id.to_string());
+            draft.put(field::PARENT, trial.to_string());
         }
         for (flag, field, text) in [
             ("--change", field::CHANGE, &self.change),
@@ -100,11 +101,16 @@ impl BeginArgs {
                 draft.put(field, flag.text.trim());
             }
         }
+        // Before it is written down: what cannot be read then is no reason to say that
+        // it was not.
+        let short = match &planned {
+            Some((question, plan)) => short(question, plan, shelf)?,
+            None => Vec::new(),
+        };
         let written = draft.write(shelf)?;
         let name = command(kind, "trial begin", "batch begin");
         Ok(match planned {
             Some((question, plan)) => {
-                let short = short(&question, &plan, shelf)?;
                 let is_in_words = question.rest.as_deref().is_some_and(is_in_words);
                 let mut answer = speak::begun(name, question.say(&plan), &written, kind);
                 answer.cautions.splice(0..0, short);

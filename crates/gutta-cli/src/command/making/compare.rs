@@ -58,7 +58,7 @@ impl CompareArgs {
                 .about(ID)
                 .hint(format!(
                     "write down what is done: gutta {} add {}",
-                    making::what(one.kind),
+                    one.kind.word(),
                     one.id
                 )));
             }

@@ -5,7 +5,6 @@ use gutta_book::{MakingKind, MakingRecord, moment_text};
 use super::{day, score};
 use crate::answer::{Answer, Grid, Key, Row, Shape};
 use crate::render::json::Form;
-use crate::resolve::making::what;
 use crate::speak::keys;
 
 keys! {
@@ -40,7 +39,7 @@ fn row(record: &MakingRecord) -> Row {
     let mut row = Row::default()
         .with_text(&ID, record.id.to_string())
         .with_text(&AT, moment_text(record.at))
-        .with_word(&KIND, what(record.kind))
+        .with_word(&KIND, record.kind.word())
         .with_text(&TITLE, record.title.clone())
         .with_word(&STATE, state(record));
     if let Some(parent) = &record.parent {
@@ -77,7 +76,7 @@ fn judged(record: &MakingRecord) -> String {
 
 /// All of a kind.
 pub fn list(command: &'static str, kind: MakingKind, all: &[&MakingRecord]) -> Answer {
-    let word = what(kind);
+    let word = kind.word();
     let plural = match kind {
         MakingKind::Trial => "trials",
         MakingKind::Batch => "batches",

@@ -16,8 +16,8 @@ use super::jar::put_entry;
 use super::{keys, mould};
 use crate::answer::{Answer, JsonUnit, Key, Row, Shape};
 use crate::render::json::Form;
-use crate::resolve::making::what;
 use crate::resolve::record::Written;
+use crate::resolve::record::minute_of;
 use crate::say::{self, Voice};
 
 const GRAMS: Shape = Shape::Quantity(JsonUnit::Gram);
@@ -123,7 +123,12 @@ pub fn begun(
     kind: MakingKind,
 ) -> Answer {
     sheet.command = command;
-    sheet.headline = format!("Begun as {} {}. {}", what(kind), written.id, sheet.headline);
+    sheet.headline = format!(
+        "Begun as {} {}. {}",
+        kind.word(),
+        written.id,
+        sheet.headline
+    );
     put_entry(&mut sheet, written, &super::sheet::ID, &super::sheet::AT);
     sheet.next.insert(0, how_on(kind, &written.id));
     sheet
@@ -133,7 +138,7 @@ pub fn begun(
 pub fn begun_free(command: &'static str, written: &Written, kind: MakingKind) -> Answer {
     let mut answer = Answer::new(
         command,
-        format!("Begun as {} {}, without a plan.", what(kind), written.id),
+        format!("Begun as {} {}, without a plan.", kind.word(), written.id),
     );
     answer.put_word(&super::sheet::PLAN, "none");
     put_entry(&mut answer, written, &super::sheet::ID, &super::sheet::AT);
@@ -142,7 +147,7 @@ pub fn begun_free(command: &'static str, written: &Written, kind: MakingKind) ->
 }
 
 fn how_on(kind: MakingKind, id: &Identifier) -> String {
-    let what = what(kind);
+    let what = kind.word();
     format!(
         "write down what is done: gutta {what} add {id} asks for it, or takes lines such as \"leaf 11.0 g red flue-cured\""
     )
@@ -248,7 +253,7 @@ fn open(answer: &mut Answer, record: &MakingRecord) {
 fn put(answer: &mut Answer, record: &MakingRecord, now: Option<&MakingNow>) {
     answer.put_text(&ID, record.id.to_string());
     answer.put_text(&AT, moment_text(record.at));
-    answer.put_word(&KIND, what(record.kind));
+    answer.put_word(&KIND, record.kind.word());
     answer.put_text(&TITLE, record.title.clone());
     for (key, text) in [(&FORMULA, &record.formula), (&CHANGE, &record.change)] {
         if let Some(text) = text {
@@ -441,6 +446,5 @@ fn day(moment: Moment) -> String {
 
 /// `2026-03-14 18:30`.
 fn minute(moment: Moment) -> String {
-    let text: String = moment_text(moment).chars().take(16).collect();
-    text.replace('T', " ") + " UTC"
+    minute_of(moment) + " UTC"
 }

@@ -33,6 +33,6 @@ pub use kind::Kind;
 pub use manner::Manner;
 pub use number::leading_number;
 pub use print::{Digits, number, quantity};
-pub use read::{read, read_leading};
+pub use read::{NEXT_TO_NOTHING, read, read_leading};
 pub use reading::{Basis, Doubt, Reading};
 pub use unit::Unit;

@@ -214,7 +214,7 @@ fn one_basis(low: &Raw<'_>, other: &Raw<'_>, unit: &Unit, spot: Spot<'_>) -> Res
 
 /// Below this, in SI base units, what is no zero is too small: squared and divided on
 /// the way it would come to nothing.
-const SMALLEST: f64 = 1e-100;
+pub const NEXT_TO_NOTHING: f64 = 1e-100;
 
 impl Raw<'_> {
     /// With its unit, when the quantity can be held.
@@ -232,7 +232,7 @@ impl Raw<'_> {
         let size = amount.size();
         if !amount.base().is_finite() || !size.is_finite() {
             Err(complaint::too_large(self.spot))
-        } else if size.abs() < SMALLEST && !is_zero {
+        } else if size.abs() < NEXT_TO_NOTHING && !is_zero {
             Err(complaint::too_small(self.spot))
         } else {
             Ok(amount)

@@ -55,6 +55,15 @@ pub struct Wanted {
     pub may_dry: bool,
 }
 
+impl Wanted {
+    /// Least and most of a component's share.
+    fn ends(&self, component: usize) -> (f64, f64) {
+        let share = self.shares.lines()[component].share().base();
+        let within = self.within.base();
+        ((share - within).max(0.0), share + within)
+    }
+}
+
 /// A batch, and the lots that it could be made of.
 ///
 /// ```

@@ -194,18 +194,10 @@ impl Program<'_> {
         self.row(terms, ComparisonOp::Le, 1.0);
     }
 
-    /// Least and most of a component's share.
-    fn ends(&self, component: usize) -> (f64, f64) {
-        let wanted = &self.asked.wanted;
-        let share = wanted.shares.lines()[component].share().base();
-        let within = wanted.within.base();
-        ((share - within).max(0.0), share + within)
-    }
-
     fn shares_of_dry(&mut self, dry: &[Terms]) {
         let all = self.dry_of_batch();
         for (component, terms) in dry.iter().enumerate() {
-            let (least, most) = self.ends(component);
+            let (least, most) = self.asked.wanted.ends(component);
             if least == most {
                 let mut terms = terms.clone();
                 for (bound, sign) in [
@@ -239,7 +231,7 @@ impl Program<'_> {
         sum.push((all, -1.0));
         self.problem.add_constraint(sum, ComparisonOp::Eq, 0.0);
         for (component, terms) in weighed.iter().enumerate() {
-            let (least, most) = self.ends(component);
+            let (least, most) = self.asked.wanted.ends(component);
             let mut under = terms.clone();
             under.push((all, -least));
             under.extend(

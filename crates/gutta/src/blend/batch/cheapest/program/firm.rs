@@ -34,7 +34,7 @@ impl Program<'_> {
         let all = self.dry_of_batch();
         let mut sums = Terms::new();
         for (component, mut row) in of_it.into_iter().enumerate() {
-            let (least, most) = self.ends(component);
+            let (least, most) = self.asked.wanted.ends(component);
             let sum = self.problem.add_var(0.0, (all * least, all * most));
             row.push((sum, -1.0));
             self.problem.add_constraint(row, ComparisonOp::Eq, 0.0);
@@ -58,7 +58,7 @@ impl Program<'_> {
         let mut beyond = Terms::new();
         let mut open = 1.0;
         for (component, mut row) in of_it.into_iter().enumerate() {
-            let (least, most) = self.ends(component);
+            let (least, most) = self.asked.wanted.ends(component);
             row.push((all, -least));
             open -= least;
             if most > least {

@@ -66,13 +66,14 @@ impl Question {
         let wanted = &asked.wanted;
         let batch = wanted.finished.base();
         let dry = batch * wanted.to.dry_share().base();
-        let within = wanted.within.base();
-        let shares = wanted.shares.lines().iter().map(|line| line.share().base());
-        let mut lines: Vec<Line> = shares
-            .map(|share| Line {
-                lots: Vec::new(),
-                least: (share - within).max(0.0),
-                most: share + within,
+        let mut lines: Vec<Line> = (0..wanted.shares.lines().len())
+            .map(|component| {
+                let (least, most) = wanted.ends(component);
+                Line {
+                    lots: Vec::new(),
+                    least,
+                    most,
+                }
             })
             .collect();
         let (mut moistest, mut driest) = (1.0_f64, 0.0_f64);
