@@ -797,3 +797,28 @@ fn identifiers_and_formulas_are_told_apart() {
         "a table is sent in: gutta bulk < in.csv"
     );
 }
+
+/// A lot is one however its capitals are written, letters beyond A to Z too.
+#[test]
+fn the_stock_of_a_lot_goes_by_its_name_in_any_capitals() {
+    let top = workshop();
+    let lots = top.path().join("demo-data/lots.csv");
+    let table = fs::read_to_string(&lots).expect("a table");
+    let columns = table.lines().next().expect("a header").split(',');
+    let row: Vec<&str> = columns
+        .map(|column| match column {
+            "name" => "ÖSTERLAND-1",
+            "leaf" => "shade leaf",
+            "moisture" => "12 %",
+            "stock" => "50 g",
+            _ => "",
+        })
+        .collect();
+    fs::write(&lots, format!("{}\n{}\n", table.trim_end(), row.join(","))).expect("a table");
+    let line = "gutta lot in österland-1 --mass 900g --at 12% --book demo-data";
+    json_in(top.path(), line);
+    // 900 g are on hand by the journal, whatever the table says of it.
+    let line = "gutta batch plan \"100 % shade leaf\" --shares dry --batch 800g --book demo-data";
+    let plan = json_in(top.path(), line);
+    assert_close("leaf", value(&plan, "leaf", "g"), 800.0, 1e-9);
+}
