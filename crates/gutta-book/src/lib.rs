@@ -67,8 +67,8 @@ pub use entry::{DropperEntry, FormulaEntry, LiquidEntry, LotEntry, ScaleEntry};
 pub use error::{BookError, BookErrorKind, BookErrors, FilePlace};
 pub use journal::{
     Added, DeviationDone, Found, JOURNAL, JarRecord, Journal, JournalEntry, LeafDone, LiquidDone,
-    LotRecord, MakingKind, MakingRecord, NewEntry, PlanLine, ScoreDone, WeighedDone, Wrong, field,
-    kind, moment_text, read_moment, typed_moment,
+    LotRecord, MakingKind, MakingRecord, NewEntry, PlanLine, ScoreDone, WRITE_ANEW, WeighedDone,
+    Wrong, field, kind, moment_text, read_moment, typed_moment,
 };
 pub use keep::{NewDropper, NewFormula, save_dropper, save_formula};
 pub use name::{EntryKind, NoSuchName, is_same_name, nearest};

@@ -40,7 +40,7 @@ pub use making::{
     DeviationDone, LeafDone, LiquidDone, MakingKind, MakingRecord, PlanLine, ScoreDone, WeighedDone,
 };
 pub use moment::{moment_text, read_moment, typed_moment};
-pub use read::{field, kind};
+pub use read::{WRITE_ANEW, field, kind};
 pub use things::{Found, JarRecord, LotRecord, Wrong};
 
 use crate::error::{BookError, BookErrorKind, BookErrors};

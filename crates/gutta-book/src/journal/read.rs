@@ -58,6 +58,10 @@ pub mod kind {
     ];
 }
 
+/// What can be said to an entry that cannot be read.
+pub const WRITE_ANEW: &str =
+    "say with gutta journal void that it is not to be counted, and write it down anew";
+
 /// The fields of entries.
 pub mod field {
     /// The jar that an entry is about.
@@ -145,9 +149,7 @@ pub mod field {
 pub(super) fn fault(entry: &JournalEntry, field: &str, error: &gutta::Error) -> BookError {
     let message = format!("in entry {}: {error}", entry.id);
     BookError::new(BookErrorKind::Quantity(error.kind()), message)
-        .with_hint(
-            "say with gutta journal void that it is not to be counted, and write it down anew",
-        )
+        .with_hint(WRITE_ANEW)
         .with_field(field)
 }
 
@@ -163,9 +165,7 @@ impl JournalEntry {
                 BookErrorKind::MissingField,
                 format!("entry {} has no {field}", self.id),
             )
-            .with_hint(
-                "say with gutta journal void that it is not to be counted, and write it down anew",
-            )
+            .with_hint(WRITE_ANEW)
             .with_field(field)
         })
     }
@@ -173,9 +173,7 @@ impl JournalEntry {
     /// Something wrong in a field of it.
     pub(super) fn fault(&self, field: &str, kind: BookErrorKind, message: &str) -> BookError {
         BookError::new(kind, format!("in entry {}: {message}", self.id))
-            .with_hint(
-                "say with gutta journal void that it is not to be counted, and write it down anew",
-            )
+            .with_hint(WRITE_ANEW)
             .with_file(JOURNAL)
             .with_field(field)
     }

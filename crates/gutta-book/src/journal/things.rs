@@ -197,16 +197,11 @@ impl Journal {
     }
 
     fn lot(&self, name: &str, events: Vec<Told<LotEvent>>) -> Result<LotRecord, BookError> {
-        let sets_moisture = |event: &LotEvent| {
-            matches!(
-                event,
-                LotEvent::In(_) | LotEvent::Weighed { at: Some(_), .. }
-            )
-        };
-        if let Some(first) = events.first().filter(|first| !sets_moisture(&first.event)) {
+        let first = events.first();
+        if let Some(first) = first.filter(|first| !first.event.sets_moisture()) {
             return Err(self.unknown(first.number, field::LOT, name, "gutta lot in"));
         }
-        let said = events.iter().filter(|told| sets_moisture(&told.event));
+        let said = events.iter().filter(|told| told.event.sets_moisture());
         let said = said.filter_map(|told| self.entries.get(told.number));
         let mut method: Option<Method> = None;
         let mut found = None;

@@ -7,7 +7,7 @@ use gutta::blend::formula::{Amounts, DoseLine, RateLine, Shares};
 use gutta::blend::record::{Identifier, LiquidUse, MadeLeaf, MadeLiquid, Making, MakingNow};
 use gutta::matter::{DensityOf, Liquid};
 use gutta::measure::{DropMass, Drops, Kind, Ratio, Reading, Scalar, Unit, read};
-use gutta_book::{LiquidDone, MakingRecord, kind};
+use gutta_book::{LiquidDone, MakingRecord, WRITE_ANEW, kind};
 
 use super::formula::Formula;
 use super::shelf::Shelf;
@@ -114,9 +114,7 @@ fn amount(done: &LiquidDone) -> Outcome<Added> {
                     done.id
                 ),
             )
-            .hint(
-                "say with gutta journal void that it is not to be counted, and write it down anew",
-            ));
+            .hint(WRITE_ANEW));
         };
         let each = each.through::<DropMass>(DropMass::new);
         return Ok(Added::Drops(drops, Drop::calibrated(each, done.scatter)));

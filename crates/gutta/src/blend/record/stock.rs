@@ -25,6 +25,13 @@ pub enum LotEvent {
     },
 }
 
+impl LotEvent {
+    /// Whether its moisture is found anew with it.
+    pub const fn sets_moisture(&self) -> bool {
+        matches!(self, Self::In(_) | Self::Weighed { at: Some(_), .. })
+    }
+}
+
 /// Something that happened to a lot, and when.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LotStep {
@@ -101,10 +108,8 @@ impl LotHistory {
     /// That is a mass that is not above 0, nothing that came in before something
     /// was taken or weighed without a moisture, and more taken than was there.
     pub fn fault(&self) -> Option<(usize, Error)> {
-        if !matches!(
-            self.0.first().map(|step| step.event),
-            Some(LotEvent::In(_) | LotEvent::Weighed { at: Some(_), .. })
-        ) {
+        let first = self.0.first();
+        if !first.is_some_and(|step| step.event.sets_moisture()) {
             let error = Error::new(ErrorKind::Missing, "nothing of this lot has come in yet");
             return Some((
                 0,
